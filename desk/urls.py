@@ -1,0 +1,30 @@
+"""Addresses by audience: /desk/ for staff, /board/ for everybody, /group/ for holders of a signed link."""
+
+from django.urls import include, path
+
+from desk import views
+
+staff_pages = [
+    path("", views.day, name="day"),
+    path("log/", views.log_page, name="log"),
+    path("rules/", views.rules, name="rules"),
+    path("plan/", include("events.setup.urls")),
+    path("entries/", include("events.entries.urls")),
+    path("draw/", include("events.draw.urls")),
+    path("course/", include("events.course.urls")),
+    path("notices/", include("events.safety.urls")),
+    path("cards/", include("scoring.cards.urls")),
+    path("standings/", include("scoring.standings.urls")),
+    path("ratings/", include("scoring.ratings.urls")),
+    path("close/", include("scoring.report.urls")),
+]
+
+urlpatterns = [
+    path("", views.home, name="home"),
+    path("sign-in/", views.sign_in, name="sign_in"),
+    path("sign-out/", views.sign_out, name="sign_out"),
+    path("first/<str:uidb64>/<str:token>/", views.first_password, name="first_password"),
+    path("desk/<slug:slug>/", include(staff_pages)),
+    path("board/<slug:slug>/", include("scoring.standings.board_urls")),
+    path("group/<str:token>/", include("scoring.cards.group_urls")),
+]

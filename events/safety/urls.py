@@ -1,0 +1,6 @@
+from django.urls import path
+
+from events.safety import views
+
+app_name = "safety"
+urlpatterns = [path("", views.notices, name="notices")]

@@ -1,0 +1,7 @@
+from django.apps import AppConfig
+
+
+class SetupConfig(AppConfig):
+    name = "events.setup"
+    label = "setup"
+    verbose_name = "Event set-up"

@@ -1,0 +1,40 @@
+"""Figures in words, the same on screen and on paper. Pure."""
+
+from datetime import datetime
+
+MINUS = "\u2212"
+FEET_PER_METRE = 3.28084
+SYMBOLS = {"USD": "$", "CAD": "$", "AUD": "$", "NZD": "$", "EUR": "€", "GBP": "£", "JPY": "¥"}
+
+
+def to_par_text(value: int | None) -> str:
+    """−2, E, +3; a dash where nothing is known."""
+    if value is None:
+        return "–"
+    if value == 0:
+        return "E"
+    return f"+{value}" if value > 0 else f"{MINUS}{-value}"
+
+
+def money_text(cents: int | None, currency: str) -> str:
+    """$45, $45.50, −€10; other currencies by their code: 450 SEK. A dash where nothing is known."""
+    if cents is None:
+        return "–"
+    whole, part = divmod(abs(cents), 100)
+    figure = f"{whole:,}" + (f".{part:02d}" if part else "")
+    sign = MINUS if cents < 0 else ""
+    symbol = SYMBOLS.get(currency)
+    return f"{sign}{symbol}{figure}" if symbol else f"{sign}{figure} {currency}"
+
+
+def length_text(metres: int | None, units: str) -> str:
+    """124 m or 407 ft, as the event shows lengths; a dash where nothing is known."""
+    if metres is None:
+        return "–"
+    if units == "ft":
+        return f"{round(metres * FEET_PER_METRE):,} ft"
+    return f"{metres:,} m"
+
+
+def clock_text(moment: datetime) -> str:
+    return f"{moment:%H:%M}"

@@ -1,0 +1,1 @@
+"""What happened: score cards, standings and round ratings."""

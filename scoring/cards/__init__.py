@@ -1,0 +1,1 @@
+"""Score cards: versions of what was written, and the arithmetic on them."""

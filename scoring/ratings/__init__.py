@@ -1,0 +1,1 @@
+"""Round ratings, estimated from the scores of propagators."""
