@@ -71,6 +71,11 @@ class Layout(models.Model):
     event = models.ForeignKey(Event, on_delete=models.CASCADE, related_name="layouts")
     name = models.CharField(max_length=40)
     version = models.PositiveIntegerField(default=1, editable=False)
+    locked_at = models.DateTimeField(
+        null=True,
+        editable=False,
+        help_text="When a tee sheet on it was first published: later changes need a reason",
+    )
 
     class Meta:
         constraints = [

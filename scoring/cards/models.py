@@ -93,7 +93,6 @@ class CardLine(models.Model):
     # Worked out when the line is saved, so that standings read numbers and not lists.
     played = models.PositiveSmallIntegerField()
     total = models.PositiveSmallIntegerField(null=True, help_text="Throws so far; null: nothing written")
-    to_par = models.SmallIntegerField(null=True, help_text="Against the par of the holes played")
     complete = models.BooleanField(default=False)
     current = models.BooleanField(default=False, help_text="The line that the standings read")
 
