@@ -1,0 +1,241 @@
+"""The arithmetic of a score card: sums, par, faults, differences, clocks and order of play.
+
+Pure: plain sequences in layout order, one entry per hole. A hole without a score is None and is never
+counted as 0. Positions of holes are indexes that count from 0 in layout order.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+from enum import StrEnum
+
+MOST_THROWS = 30  # what cannot be a score of one hole; the product's own bound, no source
+ASK_FROM_THROWS = 10  # asked about, never refused; the product's own bound, no source
+ASK_FROM_OVER_PAR = 4  # also what an absence costs, so it is worth one question
+ACE_ASKED_FROM_PAR = 4
+
+
+class ImpossibleThrows(ValueError):  # noqa: N818 - named for what was refused
+    """A hole score that cannot be: below 1 or above `MOST_THROWS`."""
+
+
+@dataclass(frozen=True)
+class HoleSpec:
+    """A hole as the card needs it: the label shown ("7", "4S") and the director's par."""
+
+    label: str
+    par: int
+
+
+@dataclass(frozen=True)
+class LineSum:
+    """One player's line added up.
+
+    `total` is the throws of the holes played plus additional penalties, None while no hole is played;
+    it is the round's total only when `complete`. `to_par` is measured over the holes played.
+    """
+
+    total: int | None
+    played: int
+    par_played: int
+    to_par: int | None
+    complete: bool
+
+
+@dataclass(frozen=True)
+class CardLine:
+    """One player's line as a version holds it: throws in layout order, additional penalties, and the
+    total that is written on the card (None: not written)."""
+
+    throws: tuple[int | None, ...]
+    additional: int = 0
+    written_total: int | None = None
+
+
+@dataclass(frozen=True)
+class CellChange:
+    """One cell that differs between two versions; None before or after means blank."""
+
+    player: str
+    cell: str
+    before: int | None
+    after: int | None
+
+
+class EntryFault(StrEnum):
+    """What can be wrong with a player's own entries (Official Rules 2025, 808.G.2)."""
+
+    HOLE_BLANK = "hole score missing"
+    HOLE_WRONG = "hole score wrong"
+    TOTAL_MISSING = "total missing"
+    TOTAL_WRONG = "total wrong"
+
+
+@dataclass(frozen=True)
+class Through:
+    """How far a player has come in the order of play.
+
+    `played` counts scored holes; `next_index` is the first blank hole after the last scored one (None
+    when no hole follows); `gaps` are blank holes that lie before a scored one.
+    """
+
+    played: int
+    next_index: int | None
+    gaps: tuple[int, ...]
+
+
+def line_total(throws: Sequence[int | None], pars: Sequence[int], additional: int = 0) -> LineSum:
+    """Add up one line; raises ValueError when throws and pars differ in length.
+
+    A round is the sum of its holes plus additional penalties (Official Rules 2025, 808.D).
+    """
+    scored = [(score, par) for score, par in zip(throws, pars, strict=True) if score is not None]
+    par_played = sum(par for _, par in scored)
+    if not scored:
+        return LineSum(total=None, played=0, par_played=0, to_par=None, complete=False)
+    total = sum(score for score, _ in scored) + additional
+    return LineSum(total, len(scored), par_played, total - par_played, len(scored) == len(throws))
+
+
+def absent(par: int, extra: int) -> int:
+    """The score of a hole that an absent player did not play: par + `extra` (from the rulebook, 4;
+    Competition Manual 2025, 1.05.E and Official Rules 2025, 811.F)."""
+    return par + extra
+
+
+def check_throws(throws: int) -> int:
+    """Give back a hole score that can be; raises `ImpossibleThrows` otherwise."""
+    if not 1 <= throws <= MOST_THROWS:
+        raise ImpossibleThrows(f"A hole score is between 1 and {MOST_THROWS}; {throws} cannot be.")
+    return throws
+
+
+def odd(throws: int, par: int) -> str | None:
+    """A question to ask before saving an unusual hole score, or None. It warns and never refuses."""
+    if throws == 1 and par >= ACE_ASKED_FROM_PAR:
+        return f"1 on a par {par}: is that right?"
+    if throws >= ASK_FROM_THROWS:
+        return f"{throws} throws on one hole: is that right?"
+    if throws >= par + ASK_FROM_OVER_PAR:
+        return f"{throws} on a par {par} is {throws - par} over: is that right?"
+    return None
+
+
+def total_question(throws: Sequence[int | None], additional: int, written: int | None) -> str | None:
+    """The sentence to show when the written total and the computed one do not agree, else None.
+
+    Nothing is said of a line on which neither a hole nor a total is written yet.
+    """
+    scored = [score for score in throws if score is not None]
+    blanks = len(throws) - len(scored)
+    if not scored and written is None:
+        return None
+    if blanks:
+        holes = "1 hole is" if blanks == 1 else f"{blanks} holes are"
+        said = "no total is written" if written is None else f"the total {written} cannot be checked"
+        return f"{holes} blank; {said}."
+    total = sum(scored) + additional
+    if written is None:
+        return f"No total is written; the card adds up to {total}."
+    if written == total:
+        return None
+    gap = abs(written - total)
+    way = "too many" if written > total else "too few"
+    return f"The card says {written}, it adds up to {total}: {gap} {way}."
+
+
+def entry_faults(written: CardLine, agreed: Sequence[int | None]) -> tuple[EntryFault, ...]:
+    """Faults in what a player handed in, judged against the scores that were agreed for the same holes.
+
+    `written` is the card as submitted, `agreed` the right hole scores. Each kind is named once, in the
+    order of `EntryFault`. Cells not yet agreed (None) are not judged, nor is the total while any remain.
+    """
+    pairs = list(zip(written.throws, agreed, strict=True))
+    judged = [(own, right) for own, right in pairs if right is not None]
+    found = {
+        EntryFault.HOLE_BLANK: any(own is None for own, _ in judged),
+        EntryFault.HOLE_WRONG: any(own is not None and own != right for own, right in judged),
+        EntryFault.TOTAL_MISSING: written.written_total is None,
+        EntryFault.TOTAL_WRONG: (
+            written.written_total is not None
+            and len(judged) == len(pairs)
+            and written.written_total != sum(right for _, right in judged) + written.additional
+        ),
+    }
+    return tuple(fault for fault in EntryFault if found[fault])
+
+
+def entry_penalty(faults: Sequence[EntryFault], penalty: int) -> int:
+    """Throws added to the round for wrong own entries: `penalty` once, however many the faults (from the
+    rulebook, 2; Official Rules 2025, 808.G.2 and QA-SCO-1)."""
+    return penalty if faults else 0
+
+
+def line_changes(
+    player: str, labels: Sequence[str], before: CardLine | None, after: CardLine | None
+) -> tuple[CellChange, ...]:
+    """Cells of one player's line that differ, holes first in layout order, then the additional penalties
+    and the written total. A line that one version lacks counts as blank throughout."""
+    names = [*labels, "additional", "written total"]
+    old, new = _cells(before, len(names)), _cells(after, len(names))
+    return tuple(
+        CellChange(player, name, was, now)
+        for name, was, now in zip(names, old, new, strict=True)
+        if was != now
+    )
+
+
+def card_changes(
+    labels: Sequence[str], before: Mapping[str, CardLine], after: Mapping[str, CardLine]
+) -> tuple[CellChange, ...]:
+    """Cell-by-cell differences of two versions of a card; players in the order of `after`, then those
+    that only `before` has."""
+    players = [*after, *(player for player in before if player not in after)]
+    return tuple(
+        change
+        for player in players
+        for change in line_changes(player, labels, before.get(player), after.get(player))
+    )
+
+
+def _cells(line: CardLine | None, count: int) -> list[int | None]:
+    if line is None:
+        return [None] * count
+    return [*line.throws, line.additional or None, line.written_total]  # no additional penalty: blank
+
+
+def due_at(finished: datetime, minutes: int) -> datetime:
+    """When a card is due: `minutes` after the group finished (rulebook, 30; Official Rules 2025, 808.F).
+
+    Takes an aware time and answers in the same zone. Counted in elapsed time, so that a clock change in
+    between does not lengthen or shorten it; raises ValueError for a naive time.
+    """
+    if finished.tzinfo is None:
+        raise ValueError("A finishing time needs a time zone.")
+    return (finished.astimezone(UTC) + timedelta(minutes=minutes)).astimezone(finished.tzinfo)
+
+
+def is_late(returned: datetime, finished: datetime, minutes: int) -> bool:
+    """Whether a card came after its due time; exactly at the due time is in time."""
+    return returned.astimezone(UTC) > due_at(finished, minutes).astimezone(UTC)
+
+
+def from_start(n_holes: int, start_position: int) -> tuple[int, ...]:
+    """Indexes of the holes in the order a group plays them that starts at index `start_position`.
+
+    Both count from 0. Raises ValueError for a start outside the layout.
+    """
+    if not 0 <= start_position < n_holes:
+        raise ValueError(f"Start {start_position} is not one of {n_holes} holes counted from 0.")
+    return (*range(start_position, n_holes), *range(start_position))
+
+
+def through(throws: Sequence[int | None], start_position: int = 0) -> Through:
+    """How far a line has come in the order of play from `start_position` (index from 0)."""
+    order = from_start(len(throws), start_position)
+    scored = [step for step, index in enumerate(order) if throws[index] is not None]
+    if not scored:
+        return Through(0, order[0], ())
+    last = scored[-1]
+    gaps = tuple(index for index in order[:last] if throws[index] is None)
+    return Through(len(scored), order[last + 1] if last + 1 < len(order) else None, gaps)

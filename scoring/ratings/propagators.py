@@ -1,0 +1,160 @@
+"""Who a round's rating may rest on. Pure; the figures of the rules are handed in.
+
+A propagator is a player whose rating is settled enough to measure a layout by: above a threshold, resting
+on enough rated rounds, and in force within a year before the event ("What is a Propagator?", the governing
+body's ratings questions). What is not known is not passed: a missing rating, count or date excludes, and
+says so.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from enum import StrEnum
+
+
+@dataclass(frozen=True)
+class Rules:
+    """Figures of the ratings rules, from the rulebook.
+
+    `rating_above` 699, `rated_rounds` 8, `years_before` 1 (newer ratings questions); `fewest` 2 (below it
+    no unofficial ratings) and `advised` 5 (below it the official ones are worked out by hand) propagators;
+    `holes` 13 (from memory, no source found); `points_low` 7 and `points_high` 13 per throw (ratings
+    questions, 2017).
+    """
+
+    rating_above: int
+    rated_rounds: int
+    years_before: int
+    fewest: int
+    advised: int
+    holes: int
+    points_low: int
+    points_high: int
+
+
+class Finish(StrEnum):
+    """What became of a player's round; only a finished one is rated."""
+
+    FINISHED = "finished"
+    NOT_FINISHED = "not finished"
+    DISQUALIFIED = "disqualified"
+
+
+class Reason(StrEnum):
+    """Why a player is no propagator of this round."""
+
+    DISQUALIFIED = "disqualified, rounds are not rated"
+    NOT_FINISHED = "round not finished"
+    NO_CARD = "no complete card"
+    NO_RATING = "no rating"
+    RATING_TOO_LOW = "rating too low"
+    ROUNDS_UNKNOWN = "number of rated rounds not known"
+    TOO_FEW_ROUNDS = "too few rated rounds"
+    DATE_UNKNOWN = "date of the rating not known"
+    DATE_TOO_OLD = "rating too old"
+    DATE_TOO_NEW = "rating dated after the event began"
+
+
+@dataclass(frozen=True)
+class Played:
+    """One player of the pool. `score` is the round's total including additional penalties, None without a
+    complete card; the rating's figures are None where they are not known."""
+
+    key: str
+    name: str
+    score: int | None
+    rating: int | None
+    rated_rounds: int | None
+    rating_date: date | None
+    finish: Finish = Finish.FINISHED
+
+    @property
+    def rateable(self) -> bool:
+        """Whether this round gets a rating: finished, on a complete card."""
+        return self.finish is Finish.FINISHED and self.score is not None
+
+
+@dataclass(frozen=True)
+class Propagator:
+    """A player whom the rating rests on."""
+
+    key: str
+    name: str
+    rating: int
+    score: int
+
+
+@dataclass(frozen=True)
+class Excluded:
+    """A player whom the rating does not rest on, why, and the figures compared ("" where none are)."""
+
+    key: str
+    name: str
+    reason: Reason
+    detail: str
+
+
+def choose(
+    players: Sequence[Played], rules: Rules, first_day: date
+) -> tuple[tuple[Propagator, ...], tuple[Excluded, ...]]:
+    """Part the pool into propagators and the others, each in the order given."""
+    propagators: list[Propagator] = []
+    excluded: list[Excluded] = []
+    for player in players:
+        judged = judge(player, rules, first_day)
+        if isinstance(judged, Propagator):
+            propagators.append(judged)
+        else:
+            excluded.append(judged)
+    return tuple(propagators), tuple(excluded)
+
+
+def judge(player: Played, rules: Rules, first_day: date) -> Propagator | Excluded:
+    """One player as a propagator, or excluded for the first reason that holds in the order of `Reason`.
+
+    A rating dated on the first day itself, or exactly a year before it, still counts (own reading).
+    """
+    unplayed = _unplayed(player)
+    if unplayed is not None:
+        return Excluded(player.key, player.name, unplayed, "")
+    score, rating = player.score, player.rating
+    if score is None or rating is None:
+        return Excluded(player.key, player.name, Reason.NO_RATING, "")
+    if rating <= rules.rating_above:
+        detail = f"{rating}, needs more than {rules.rating_above}"
+        return Excluded(player.key, player.name, Reason.RATING_TOO_LOW, detail)
+    unsettled = _unsettled(player, rules, first_day)
+    if unsettled is not None:
+        return Excluded(player.key, player.name, *unsettled)
+    return Propagator(player.key, player.name, rating, score)
+
+
+def years_earlier(day: date, years: int) -> date:
+    """The same date so many years before; 28 February for a 29 February that year does not have."""
+    try:
+        return day.replace(year=day.year - years)
+    except ValueError:
+        return day.replace(year=day.year - years, day=28)
+
+
+def _unplayed(player: Played) -> Reason | None:
+    if player.finish is Finish.DISQUALIFIED:
+        return Reason.DISQUALIFIED
+    if player.finish is Finish.NOT_FINISHED:
+        return Reason.NOT_FINISHED
+    return Reason.NO_CARD if player.score is None else None
+
+
+def _unsettled(player: Played, rules: Rules, first_day: date) -> tuple[Reason, str] | None:
+    if player.rated_rounds is None:
+        return Reason.ROUNDS_UNKNOWN, ""
+    if player.rated_rounds < rules.rated_rounds:
+        return Reason.TOO_FEW_ROUNDS, f"{player.rated_rounds}, needs {rules.rated_rounds}"
+    if player.rating_date is None:
+        return Reason.DATE_UNKNOWN, ""
+    earliest = years_earlier(first_day, rules.years_before)
+    if player.rating_date < earliest:
+        return Reason.DATE_TOO_OLD, f"{player.rating_date.isoformat()}, needs {earliest.isoformat()} or later"
+    if player.rating_date > first_day:
+        return Reason.DATE_TOO_NEW, f"{player.rating_date.isoformat()}, event began {first_day.isoformat()}"
+    return None

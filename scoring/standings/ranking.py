@@ -1,0 +1,277 @@
+"""Places within a division, live and final. Pure; the same input in any order gives the same standings.
+
+Standard competition ranking (1, 2, 2, 4). While any round is open, players are compared by score
+against par over the holes they have played, so that partial cards are fair to compare; once every line of
+the division is complete, by total. What is missing is never zero: a player without a needed card has no
+place. Ties stand; the order that breaks them for grouping belongs to the draw (Competition Manual 2025,
+1.09.A) and playoffs are kept apart from round totals (1.09.B).
+"""
+
+from bisect import bisect_left, bisect_right
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from enum import IntEnum, StrEnum
+
+from scoring.cards.arithmetic import LineSum, line_total
+from scoring.standings import wording
+
+
+class PlayerStatus(StrEnum):
+    """The published status words (Competition Manual 2025, 5.06.A-B, 3.03.E) and withdrawal."""
+
+    IN = "in"
+    DNF = "dnf"
+    DQ = "dq"
+    DNS = "dns"
+    WITHDRAWN = "withdrawn"
+
+
+class RoundStatus(StrEnum):
+    """Where a round stands for one player."""
+
+    TO_COME = "to come"
+    IN_PLAY = "in play"
+    OVER = "over"
+
+
+class Group(IntEnum):
+    """The blocks of a standings list, in their order."""
+
+    RANKED = 0
+    NOT_STARTED = 1
+    NO_CARD = 2
+    DNF = 3
+    DQ = 4
+
+
+_ENDED = {
+    PlayerStatus.DQ: (Group.DQ, "disqualified"),
+    PlayerStatus.DNF: (Group.DNF, "did not finish"),
+    PlayerStatus.WITHDRAWN: (Group.DNF, "withdrew"),
+}
+
+
+@dataclass(frozen=True)
+class RoundLine:
+    """One round of one player: throws in layout order (None: no card), pars of the layout, additional
+    penalties of the round, and where the round stands for this player."""
+
+    round: int
+    throws: tuple[int | None, ...] | None
+    pars: tuple[int, ...]
+    additional: int = 0
+    status: RoundStatus = RoundStatus.OVER
+
+
+@dataclass(frozen=True)
+class PlayerLine:
+    """One player: `key` is unique, `sort_name` orders equal places, `starts` is what to say before the
+    first hole of a round ("starts 09:00", given by the caller)."""
+
+    key: str
+    name: str
+    sort_name: str
+    member_number: int | None
+    division: str
+    rounds: tuple[RoundLine, ...]
+    status: PlayerStatus = PlayerStatus.IN
+    starts: str = ""
+
+
+@dataclass(frozen=True)
+class RoundResult:
+    """One round in the standings; `total` and `to_par` are None without a scored hole, and partial unless
+    `complete`."""
+
+    round: int
+    total: int | None
+    to_par: int | None
+    played: int
+    holes: int
+    complete: bool
+
+
+@dataclass(frozen=True)
+class Standing:
+    """One line of the standings.
+
+    `place`, `total` and `to_par` are None for everyone outside `Group.RANKED`; the rounds stay visible,
+    one result for each round of the division. `words` says why there is no place, or how far the player
+    is ("through 9", "done", "starts 09:00"); `holes` is the same for a narrow column ("9", "done", "").
+    """
+
+    key: str
+    name: str
+    sort_name: str
+    member_number: int | None
+    division: str
+    place: int | None
+    tied: bool
+    total: int | None
+    to_par: int | None
+    holes_played: int
+    complete: bool
+    rounds: tuple[RoundResult, ...]
+    group: Group
+    words: str
+    holes: str
+
+
+@dataclass(frozen=True)
+class _Tally:
+    player: PlayerLine
+    results: tuple[RoundResult, ...]
+    group: Group
+    words: str
+    holes: str
+    total: int
+    to_par: int
+    settled: bool
+
+
+def rank(players: Iterable[PlayerLine]) -> dict[str, tuple[Standing, ...]]:
+    """Standings per division code, codes in alphabetical order; raises ValueError on a repeated key.
+
+    Players who never started or withdrew without a score are left out (Competition Manual 2025, 5.06.A).
+    """
+    lines = list(players)
+    if len({line.key for line in lines}) != len(lines):
+        raise ValueError("A player stands twice in the lines to be ranked.")
+    divisions: dict[str, list[PlayerLine]] = {}
+    for line in lines:
+        divisions.setdefault(line.division, []).append(line)
+    return {code: rank_division(divisions[code]) for code in sorted(divisions)}
+
+
+def rank_division(players: Sequence[PlayerLine]) -> tuple[Standing, ...]:
+    """Standings of players who compete against each other, in final order: ranked by place, then not
+    started, without a needed card, did not finish, disqualified; equal ones by sort_name, then key.
+
+    Hand over a line for every round that a player is to play, also those to come: a round that others have
+    and a player has not counts as a missing card. Raises ValueError for a round given twice.
+    """
+    numbers = sorted({line.round for player in players for line in player.rounds})
+    tallies = [_tally(player, numbers) for player in players if _listed(player)]
+    ranked = [tally for tally in tallies if tally.group is Group.RANKED]
+    by_total = all(tally.settled for tally in ranked) and len({len(_met(t)) for t in ranked}) <= 1
+    scores = {tally.player.key: tally.total if by_total else tally.to_par for tally in ranked}
+    ladder = sorted(scores.values())
+    standings = [_standing(tally, scores.get(tally.player.key), ladder) for tally in tallies]
+    return tuple(sorted(standings, key=_order))
+
+
+def position_changes(before: Iterable[Standing], after: Iterable[Standing]) -> dict[str, int | None]:
+    """Places gained since `before` per key of `after`: +2 is two places up; None without both places."""
+    old = {standing.key: standing.place for standing in before}
+    changes: dict[str, int | None] = {}
+    for standing in after:
+        was = old.get(standing.key)
+        changes[standing.key] = None if was is None or standing.place is None else was - standing.place
+    return changes
+
+
+def _listed(player: PlayerLine) -> bool:
+    if player.status is PlayerStatus.WITHDRAWN:
+        return any(_begun(line) for line in player.rounds)
+    return player.status is not PlayerStatus.DNS
+
+
+def _begun(line: RoundLine) -> bool:
+    return line.throws is not None and any(score is not None for score in line.throws)
+
+
+def _result(line: RoundLine) -> RoundResult:
+    throws = line.throws if line.throws is not None else (None,) * len(line.pars)
+    sums: LineSum = line_total(throws, line.pars, line.additional)
+    return RoundResult(line.round, sums.total, sums.to_par, sums.played, len(line.pars), sums.complete)
+
+
+def _every_round(player: PlayerLine, numbers: Sequence[int]) -> list[RoundLine]:
+    own = {line.round: line for line in player.rounds}
+    if len(own) != len(player.rounds):
+        raise ValueError(f"{player.name} has a round twice.")
+    return [own.get(number) or RoundLine(number, None, ()) for number in numbers]
+
+
+def _tally(player: PlayerLine, numbers: Sequence[int]) -> _Tally:
+    lines = _every_round(player, numbers)
+    results = tuple(_result(line) for line in lines)
+    group, words = _group(player, lines, results)
+    now = _current(lines, results)
+    return _Tally(
+        player=player,
+        results=results,
+        group=group,
+        words=words,
+        holes="" if now is None else wording.holes_text(now.played, now.holes),
+        total=sum(result.total for result in results if result.total is not None),
+        to_par=sum(result.to_par for result in results if result.to_par is not None),
+        settled=all(
+            result.complete or (line.status is RoundStatus.TO_COME and result.played == 0)
+            for line, result in zip(lines, results, strict=True)
+        ),
+    )
+
+
+def _group(
+    player: PlayerLine, lines: Sequence[RoundLine], results: Sequence[RoundResult]
+) -> tuple[Group, str]:
+    if player.status in _ENDED:
+        return _ENDED[player.status]
+    missing = _missing(lines, results)
+    if missing:
+        return Group.NO_CARD, missing
+    if not any(result.played for result in results):
+        return Group.NOT_STARTED, player.starts or "not started"
+    now = _current(lines, results)
+    if now is None or now.played == 0:
+        return Group.RANKED, player.starts or "not started"
+    return Group.RANKED, wording.through_text(now.played, now.holes)
+
+
+def _missing(lines: Sequence[RoundLine], results: Sequence[RoundResult]) -> str:
+    """Words for every round that should be complete and is not: over, or followed by one begun."""
+    latest = max((line.round for line in lines if _begun(line)), default=0)
+    return "; ".join(
+        wording.missing_text(result.round, result.holes - result.played, result.holes)
+        for line, result in zip(lines, results, strict=True)
+        if not result.complete and (line.status is RoundStatus.OVER or line.round < latest)
+    )
+
+
+def _current(lines: Sequence[RoundLine], results: Sequence[RoundResult]) -> RoundResult | None:
+    """The latest round that has a score or is not just to come."""
+    for line, result in zip(reversed(lines), reversed(results), strict=True):
+        if result.played or line.status is not RoundStatus.TO_COME:
+            return result
+    return None
+
+
+def _met(tally: _Tally) -> tuple[int, ...]:
+    """Rounds that count towards a total."""
+    return tuple(result.round for result in tally.results if result.complete)
+
+
+def _standing(tally: _Tally, own: int | None, ladder: Sequence[int]) -> Standing:
+    player = tally.player
+    return Standing(
+        key=player.key,
+        name=player.name,
+        sort_name=player.sort_name,
+        member_number=player.member_number,
+        division=player.division,
+        place=None if own is None else 1 + bisect_left(ladder, own),
+        tied=own is not None and bisect_right(ladder, own) - bisect_left(ladder, own) > 1,
+        total=None if own is None else tally.total,
+        to_par=None if own is None else tally.to_par,
+        holes_played=sum(result.played for result in tally.results),
+        complete=own is not None and tally.settled,
+        rounds=tally.results,
+        group=tally.group,
+        words=tally.words,
+        holes=tally.holes,
+    )
+
+
+def _order(standing: Standing) -> tuple[int, int, str, str]:
+    return (standing.group, standing.place or 0, standing.sort_name, standing.key)
