@@ -1,0 +1,64 @@
+// Clocks that run. The time is the laptop's (sent with the page), not the phone's or the kiosk's own.
+//
+//   <time data-clock datetime="…now…" data-tz="Area/City">Sat 07:24</time>   data-clock="time" shows 13:42 only
+//   <time data-until="…">in 51 minutes</time>     data-warn="10": signal colour from 10 minutes before
+//   <time data-since="…">27 min</time>            data-warn="25": signal colour from 25 minutes after
+//
+// The server writes the words first, so that the page reads well before (and without) this script.
+
+const MINUTE = 60_000;
+
+// How far this device's clock is off. A page brought back from the browser's cache carries an old "now":
+// then the difference found when it was fresh is used.
+function offset() {
+  const stamp = Date.parse(document.querySelector("time[data-clock][datetime]")?.dateTime ?? "");
+  const old = performance.getEntriesByType("navigation")[0]?.type === "back_forward";
+  if (Number.isNaN(stamp) || old) return Number(sessionStorage.getItem("clock-offset") ?? 0);
+  const found = Math.abs(stamp - Date.now()) < 5_000 ? 0 : stamp - Date.now();
+  sessionStorage.setItem("clock-offset", String(found));
+  return found;
+}
+
+function duration(milliseconds, word) {
+  const minutes = Math.floor(milliseconds / MINUTE);
+  if (minutes < 60) return `${minutes} ${word && minutes === 1 ? "minute" : word ? "minutes" : "min"}`;
+  if (minutes < 48 * 60) return `${Math.floor(minutes / 60)} h ${minutes % 60} min`;
+  return `${Math.floor(minutes / 1440)} days`;
+}
+
+function untilWords(left) {
+  if (Math.abs(left) < MINUTE) return "now";
+  return left > 0 ? `in ${duration(left, true)}` : `${duration(-left, true)} ago`;
+}
+
+function clockWords(now, element) {
+  const zone = element.dataset.tz || document.body.dataset.tz || undefined;
+  const parts = new Intl.DateTimeFormat("en-GB", { weekday: "short", hour: "2-digit", minute: "2-digit", timeZone: zone });
+  const found = Object.fromEntries(parts.formatToParts(now).map((part) => [part.type, part.value]));
+  const time = `${found.hour}:${found.minute}`;
+  return element.dataset.clock === "time" ? time : `${found.weekday} ${time}`;
+}
+
+function show(element, words, warn) {
+  if (element.textContent !== words) element.textContent = words;
+  if ("warn" in element.dataset) element.classList.toggle("needs", warn);
+}
+
+const off = offset();
+
+function tick() {
+  const now = Date.now() + off;
+  for (const element of document.querySelectorAll("time[data-clock]")) show(element, clockWords(now, element), false);
+  for (const element of document.querySelectorAll("time[data-until]")) {
+    const left = Date.parse(element.dataset.until) - now;
+    show(element, untilWords(left), left <= Number(element.dataset.warn) * MINUTE);
+  }
+  for (const element of document.querySelectorAll("time[data-since]")) {
+    const gone = Math.max(0, now - Date.parse(element.dataset.since));
+    show(element, duration(gone, false), gone >= Number(element.dataset.warn) * MINUTE);
+  }
+}
+
+tick();
+setInterval(tick, 5_000);
+document.addEventListener("htmx:afterSettle", tick);
