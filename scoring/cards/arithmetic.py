@@ -43,13 +43,15 @@ class LineSum:
 
 
 @dataclass(frozen=True)
-class CardLine:
-    """One player's line as a version holds it: throws in layout order, additional penalties, and the
-    total that is written on the card (None: not written)."""
+class WrittenLine:
+    """One player's line as a version holds it: throws in layout order, additional penalties on the round,
+    the total that is written on the card (None: not written), and penalty throws per hole as far as written
+    (they are part of `throws` already)."""
 
     throws: tuple[int | None, ...]
     additional: int = 0
     written_total: int | None = None
+    penalties: tuple[int | None, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -144,7 +146,7 @@ def total_question(throws: Sequence[int | None], additional: int, written: int |
     return f"The card says {written}, it adds up to {total}: {gap} {way}."
 
 
-def entry_faults(written: CardLine, agreed: Sequence[int | None]) -> tuple[EntryFault, ...]:
+def entry_faults(written: WrittenLine, agreed: Sequence[int | None]) -> tuple[EntryFault, ...]:
     """Faults in what a player handed in, judged against the scores that were agreed for the same holes.
 
     `written` is the card as submitted, `agreed` the right hole scores. Each kind is named once, in the
@@ -172,12 +174,13 @@ def entry_penalty(faults: Sequence[EntryFault], penalty: int) -> int:
 
 
 def line_changes(
-    player: str, labels: Sequence[str], before: CardLine | None, after: CardLine | None
+    player: str, labels: Sequence[str], before: WrittenLine | None, after: WrittenLine | None
 ) -> tuple[CellChange, ...]:
-    """Cells of one player's line that differ, holes first in layout order, then the additional penalties
-    and the written total. A line that one version lacks counts as blank throughout."""
-    names = [*labels, "additional", "written total"]
-    old, new = _cells(before, len(names)), _cells(after, len(names))
+    """Cells of one player's line that differ, holes first in layout order, then penalty throws per hole, the
+    additional penalties and the written total. A line that one version lacks counts as blank throughout;
+    no penalty and a penalty of 0 are the same cell."""
+    names = [*labels, *(f"{label} penalty" for label in labels), "additional", "written total"]
+    old, new = _cells(before, len(labels)), _cells(after, len(labels))
     return tuple(
         CellChange(player, name, was, now)
         for name, was, now in zip(names, old, new, strict=True)
@@ -186,7 +189,7 @@ def line_changes(
 
 
 def card_changes(
-    labels: Sequence[str], before: Mapping[str, CardLine], after: Mapping[str, CardLine]
+    labels: Sequence[str], before: Mapping[str, WrittenLine], after: Mapping[str, WrittenLine]
 ) -> tuple[CellChange, ...]:
     """Cell-by-cell differences of two versions of a card; players in the order of `after`, then those
     that only `before` has."""
@@ -198,10 +201,16 @@ def card_changes(
     )
 
 
-def _cells(line: CardLine | None, count: int) -> list[int | None]:
+def _cells(line: WrittenLine | None, holes: int) -> list[int | None]:
     if line is None:
-        return [None] * count
-    return [*line.throws, line.additional or None, line.written_total]  # no additional penalty: blank
+        return [None] * (2 * holes + 2)
+    penalties = [*line.penalties, *[None] * holes][:holes]
+    return [
+        *line.throws,
+        *(penalty or None for penalty in penalties),
+        line.additional or None,
+        line.written_total,
+    ]
 
 
 def due_at(finished: datetime, minutes: int) -> datetime:

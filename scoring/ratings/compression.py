@@ -2,7 +2,7 @@
 
 Neither set of constants is the governing body's own: both were inferred from published results, so every
 rating from here is an estimate. All arithmetic is on fractions, because ratings are rounded down and a
-float such as 1035.9999 for 1036 would print one point too few.
+float such as 891.9999 for 892 would print one point too few.
 """
 
 import math

@@ -1,0 +1,172 @@
+"""A round rated, refused or warned about."""
+
+import random
+from datetime import date
+from fractions import Fraction
+
+import pytest
+
+from scoring.ratings.compression import REFIT_2025
+from scoring.ratings.estimate import Method, Rated, RoundRating, proportional_ssa, rate_round
+from scoring.ratings.propagators import Finish, Played, Propagator, Reason, Rules
+
+RULES = Rules(
+    rating_above=699,
+    rated_rounds=8,
+    years_before=1,
+    fewest=2,
+    advised=5,
+    holes=13,
+    points_low=7,
+    points_high=13,
+)
+FIRST_DAY = date(2025, 6, 7)
+
+
+def played(key: str, rating: int | None, score: int | None, finish: Finish = Finish.FINISHED) -> Played:
+    return Played(key, f"Name {key}", score, rating, 20, date(2025, 5, 13), finish)
+
+
+def rate(pool: list[Played], holes: int = 18, method: Method = Method.LINE) -> RoundRating:
+    return rate_round(
+        pool, rules=RULES, constants=REFIT_2025, first_day=FIRST_DAY, holes=holes, method=method
+    )
+
+
+# On this line every 10 points are one throw: 63 at 1000.
+ON_LINE = [played(str(rating), rating, 163 - rating // 10) for rating in (850, 900, 950, 980, 1020)]
+
+
+def test_a_round_is_rated_with_its_working() -> None:
+    rating = rate([*ON_LINE, played("new", None, 66), played("left", 900, None, Finish.NOT_FINISHED)])
+
+    assert (rating.ssa, rating.ssa_se, rating.points_per_throw) == (63, 0.0, Fraction(36, 5))
+    assert (rating.label, rating.warnings, rating.refused) == ("estimated", (), "")
+    assert rating.ratings == (
+        Rated("850", "Name 850", 78, 892),
+        Rated("900", "Name 900", 73, 928),
+        Rated("950", "Name 950", 68, 964),
+        Rated("980", "Name 980", 65, 985),
+        Rated("1020", "Name 1020", 61, 1014),
+        Rated("new", "Name new", 66, 978),
+    )
+    assert [(e.key, e.reason) for e in rating.excluded] == [
+        ("new", Reason.NO_RATING),
+        ("left", Reason.NOT_FINISHED),
+    ]
+    assert rating.working == (
+        "5 propagators.",
+        "Line: score = 163.000 + −0.10000 × rating.",
+        "SSA = line at 1000 = 63.000, standard error 0.00.",
+        "Points per throw = 7.2000 (2025 refit: refit on result records of five events of 2025"
+        " (inferred, published nowhere)).",
+        "Rating = 1000 + (SSA − score) × points per throw, rounded down.",
+    )
+
+
+def test_the_order_of_the_pool_does_not_matter() -> None:
+    pool = [played(str(n), 800 + 13 * n, 80 - n + n % 3) for n in range(15)]
+    mixed = random.Random(5).sample(pool, len(pool))
+
+    one, other = rate(pool), rate(mixed)
+
+    assert (one.ssa, one.ssa_se, sorted(one.ratings, key=lambda r: r.key)) == (
+        other.ssa,
+        other.ssa_se,
+        sorted(other.ratings, key=lambda r: r.key),
+    )
+
+
+@pytest.mark.parametrize(
+    ("pool", "holes", "sentence"),
+    [
+        ([], 18, "Too few propagators to rate this round: 0 of at least 2."),
+        (ON_LINE[:1], 18, "Too few propagators to rate this round: 1 of at least 2."),
+        (ON_LINE, 12, "Rounds of fewer than 13 holes are not rated; this has 12."),
+        (
+            [played("a", 900, 60), played("b", 900, 66)],
+            18,
+            "All propagators have the same rating, so no line can be drawn.",
+        ),
+        (
+            [played("a", 900, 110), played("b", 1000, 96)],
+            18,
+            "A scratch scoring average of 96.000 is outside every published range.",
+        ),
+    ],
+)
+def test_what_cannot_be_rated_is_refused_in_a_sentence(pool: list[Played], holes: int, sentence: str) -> None:
+    rating = rate(pool, holes)
+
+    assert (rating.refused, rating.ratings) == (sentence, ())
+
+
+@pytest.mark.parametrize(
+    ("pool", "holes", "warnings"),
+    [
+        (
+            ON_LINE[:2],
+            18,
+            (
+                "Only 2 propagators; official ratings take at least 5.",
+                "Two propagators always lie on a line; how far off it may be is not known.",
+            ),
+        ),
+        (ON_LINE[:4], 18, ("Only 4 propagators; official ratings take at least 5.",)),
+        (
+            [played(str(n), 900 + 10 * n, 60 + n) for n in range(5)],
+            18,
+            (
+                "Higher-rated propagators did not need fewer throws; the line says little.",
+                "5.64 points per throw is outside the published 7 to 13.",
+            ),
+        ),
+        (
+            [played(str(n), 900 + 10 * n, 66 + 6 * (n % 2) - n) for n in range(5)],
+            18,
+            ("The scratch scoring average may be off by 9.7 throws or more either way.",),
+        ),
+        (
+            [played(str(r), r, 158 - r // 10) for r in (850, 900, 950, 980, 1020)],
+            16,
+            ("Scaled from 18 to 16 holes by our own rule; none is published.",),
+        ),
+    ],
+)
+def test_weak_estimates_carry_their_warnings(
+    pool: list[Played], holes: int, warnings: tuple[str, ...]
+) -> None:
+    assert rate(pool, holes).warnings == warnings
+
+
+def test_a_disqualified_player_is_not_rated_and_nothing_rests_on_them() -> None:
+    rating = rate([*ON_LINE, played("dq", 1000, 20, Finish.DISQUALIFIED)])
+
+    assert rating.ssa == 63
+    assert [r.key for r in rating.ratings] == ["850", "900", "950", "980", "1020"]
+
+
+def test_the_average_is_rounded_to_the_printed_thousandths_before_use() -> None:
+    rating = rate([played("a", 900, 70), played("b", 950, 67), played("c", 970, 65)])
+
+    assert rating.ssa == Fraction("63.179")  # 67 1/3 - 60 x 180/2600 = 63.17948…
+
+
+def test_the_proportional_method_rests_on_means_and_needs_no_line() -> None:
+    pool = [played("a", 900, 70), played("b", 900, 66)]
+
+    rating = rate(pool, method=Method.PROPORTIONAL)
+
+    assert (rating.ssa, rating.line, rating.ssa_se) == (Fraction("56.276"), None, None)
+    assert rating.working[1] == "SSA = mean score × 480 ÷ (1480 − mean rating) = 56.276."
+
+
+def test_the_proportional_average_needs_somebody() -> None:
+    assert proportional_ssa([Propagator("a", "A", 1000, 61)]) == 61
+    with pytest.raises(ValueError, match="at least one propagator"):
+        proportional_ssa([])
+
+
+def test_a_player_given_twice_is_refused() -> None:
+    with pytest.raises(ValueError, match="stands twice"):
+        rate([ON_LINE[0], ON_LINE[0]])
