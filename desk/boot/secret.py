@@ -1,11 +1,12 @@
 """The secret key of one installation: made once, kept in the data folder, read by the settings."""
 
+import contextlib
 import os
 import secrets
 import time
 from pathlib import Path
 
-from desk.boot.refusal import Refusal
+from desk.boot.errors import StartError
 
 FILE_NAME = "secret_key"
 _OWNER_ONLY = 0o600
@@ -17,7 +18,7 @@ def ensure(data: Path) -> str:
 
     The file is created exclusively and with mode 0600 from its first moment: of any number of processes that
     start at once, one writes and the others read what it wrote. A mode that became wider (a restored copy) is
-    narrowed again where the file system has modes. Raises `Refusal` when the folder cannot hold the key or
+    narrowed again where the file system has modes. Raises `StartError` when the folder cannot hold the key or
     the file stays empty.
     """
     path = data / FILE_NAME
@@ -27,7 +28,7 @@ def ensure(data: Path) -> str:
         _narrow(path)
         return _read(path)
     except OSError as error:
-        raise Refusal(f"The secret key {path} cannot be kept: {error.strerror}.") from error
+        raise StartError(f"The secret key {path} cannot be kept: {error.strerror}.") from error
 
 
 def _create(path: Path) -> None:
@@ -43,15 +44,17 @@ def _create(path: Path) -> None:
 
 
 def _narrow(path: Path) -> None:
+    """Take the key away from group and others; a borrowed USB stick may have no modes to set."""
     if os.name == "posix" and path.stat().st_mode & 0o077:
-        path.chmod(_OWNER_ONLY)
+        with contextlib.suppress(OSError):
+            path.chmod(_OWNER_ONLY)
 
 
 def _read(path: Path) -> str:
-    """Return the key, waiting a moment for another process that has created the file and not yet filled it."""
+    """Return the key, waiting a moment for a process that has created the file and not yet filled it."""
     deadline = time.monotonic() + _PATIENCE_SECONDS
     while not (key := path.read_text(encoding="utf-8").strip()):
         if time.monotonic() > deadline:
-            raise Refusal(f"The secret key file {path} is empty: delete it and start again.")
+            raise StartError(f"The secret key file {path} is empty: delete it and start again.")
         time.sleep(0.01)
     return key

@@ -1,5 +1,0 @@
-"""The one way in which the start-up says no."""
-
-
-class Refusal(Exception):
-    """Something that the person at the keyboard can mend; its text is the whole message, one line, no traceback."""

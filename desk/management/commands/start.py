@@ -1,0 +1,138 @@
+"""`manage.py start` once the packages are there: database, demo, addresses, and the server itself."""
+
+import io
+import logging
+import select
+import socket
+from argparse import ArgumentParser
+from typing import Any
+
+import segno
+import waitress
+from django.conf import settings
+from django.core.management import BaseCommand, CommandError, call_command
+from django.core.servers.basehttp import get_internal_wsgi_application
+from django.db import DatabaseError, connection, transaction
+from django.db.migrations.executor import MigrationExecutor
+from django.db.migrations.loader import MigrationLoader
+
+from desk.boot import network, options
+from desk.boot.errors import StartError
+
+_BOARDS_TOLD = 4
+_THREADS = 8
+_CONNECTIONS = 600  # 300 phones on the board, each holding two; within what an ordinary process may open
+
+
+class Command(BaseCommand):
+    """Serve the desk and the board. `listener`, a socket that listens already, comes from `desk.boot`."""
+
+    help = "Sets Starthorn up where needed, and serves the desk and the board on this network."
+    stealth_options = ("listener",)
+
+    def add_arguments(self, parser: ArgumentParser) -> None:
+        options.add_to(parser)
+
+    def handle(self, *args: Any, listener: socket.socket | None = None, **given: Any) -> None:
+        try:
+            listener = listener or network.listen(given["host"], given["port"])
+            self._open_database()
+            if not given["empty"]:
+                self._build_demo_if_needed()
+            self._announce(listener)
+            self._serve(listener)
+        except StartError as error:
+            raise CommandError(str(error)) from error
+        except DatabaseError as error:
+            raise CommandError(f"The database {_database()} cannot be used: {error}") from error
+
+    def _open_database(self) -> None:
+        """Refuse a database from a newer version, and bring one from an older version up to date."""
+        executor = MigrationExecutor(connection)
+        if unknown := unknown_migrations(executor.loader):
+            raise CommandError(
+                f"The database {_database()} is newer than this code, which does not know {unknown[0]}: "
+                "update the code, or choose another folder with --data."
+            )
+        if executor.migration_plan(executor.loader.graph.leaf_nodes()):
+            self.stdout.write(f"Bringing the database {_database()} up to date.")
+            call_command("migrate", interactive=False, verbosity=0)
+
+    def _build_demo_if_needed(self) -> None:
+        from events.setup.models import Event
+
+        if not Event.objects.exists():
+            self.stdout.write("Building the invented demo event; --empty leaves it out.")
+            with transaction.atomic():  # interrupted, it leaves nothing behind and is built by the next start
+                call_command("demo", stage="checkin")
+
+    def _announce(self, listener: socket.socket) -> None:
+        from desk import signin
+        from events.setup.models import Event
+
+        host, port = listener.getsockname()[:2]
+        running = Event.objects.filter(over_at=None).order_by("-starts_on", "slug")
+        slugs = list(running.values_list("slug", flat=True)[:_BOARDS_TOLD])
+        lines = announcement(host, port, boards=slugs, first_link=signin.first_link())
+        self.stdout.write("\n".join(["", *lines, ""]))
+        self.stdout.flush()
+
+    def _serve(self, listener: socket.socket) -> None:
+        """Answer requests until Ctrl-C or SIGTERM; what is being saved then is finished first."""
+        logging.getLogger("waitress.queue").setLevel(logging.ERROR)  # a full queue empties by itself
+        server = waitress.create_server(
+            get_internal_wsgi_application(),
+            sockets=[listener],
+            threads=_THREADS,
+            connection_limit=_CONNECTIONS,
+            asyncore_use_poll=hasattr(select, "poll"),  # select() ends at 1,024 open files
+            ident=None,
+        )
+        server.run()
+        self.stdout.write("Starthorn has stopped. Everything acknowledged is saved.")
+
+
+def unknown_migrations(loader: MigrationLoader) -> list[str]:
+    """Return the applied migrations that this code does not have, as "app.name" in order."""
+    known = set(loader.disk_migrations)
+    for migration in loader.disk_migrations.values():
+        known.update(migration.replaces)
+    return sorted(f"{app}.{name}" for app, name in set(loader.applied_migrations) - known)
+
+
+def announcement(host: str, port: int, *, boards: list[str], first_link: str | None) -> list[str]:
+    """Return the lines that tell where the desk and the boards are and how to sign in.
+
+    `host` is the address listened on, `boards` holds the slugs of the events that are not over, and
+    `first_link` is the path of the one-time link, None when it is used up.
+    """
+    here = f"http://{'127.0.0.1' if host == options.EVERY_ADDRESS else host}:{port}"
+    lines = ["Starthorn is ready.", "", f"  Desk      {here}/"]
+    shared = here
+    if host != options.EVERY_ADDRESS:
+        lines.append("  Network   not offered, because --host was given")
+    elif addresses := [f"http://{address}:{port}" for address in network.lan_addresses()]:
+        shared = addresses[0]
+        lines += [f"  Network   {address}/" for address in addresses]
+    else:
+        lines.append("  Network   none found: only this machine can open the desk")
+    lines += [f"  Board     {shared}/board/{slug}/" for slug in boards]
+    if not boards:
+        lines.append("  Board     comes with the first event")
+    if first_link:
+        lines.append(f"  Sign in   open {here}{first_link} once and set the director's password")
+    else:
+        lines.append(f"  Sign in   {here}/ with your name and password")
+    lines += ["  Stop      Ctrl-C", ""]
+    return lines + (_qr(f"{shared}/") if shared != here else [])
+
+
+def _qr(address: str) -> list[str]:
+    """Return the lines of a QR code in half blocks, the light parts drawn, as for a dark terminal."""
+    drawn = io.StringIO()
+    segno.make(address, error="l", micro=False).terminal(out=drawn, border=2, compact=True)
+    return ["  " + line for line in drawn.getvalue().splitlines()]
+
+
+def _database() -> str:
+    return str(settings.DATABASES["default"]["NAME"])
