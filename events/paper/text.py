@@ -1,0 +1,98 @@
+"""Texts made to fit: wrapping by measured width, and the words for lengths, money and missing values."""
+
+import re
+import unicodedata
+from collections.abc import Sequence
+
+from events.paper.fonts import Style, clean, width
+
+MISSING = "–"  # what stands where nothing is known; never a zero
+FEET_PER_METRE = 3.28084
+MINUS = "\u2212"
+
+# A break may follow a space, a hyphen or a slash, and any Chinese or Japanese character.
+_ATOM = re.compile(r"[\u3040-\u30ff\u3400-\u9fff\uf900-\ufaff]|[^\s\-–/\u3040-\u30ff\u3400-\u9fff]*[\-–/]+|"
+                   r"[^\s\-–/\u3040-\u30ff\u3400-\u9fff\uf900-\ufaff]+|\s+")  # fmt: skip
+
+
+def wrap(text: str, style: Style, size: float, room: float) -> list[str]:
+    """The text in lines no wider than `room` points, complete: a word that is too long is cut, never lost."""
+    lines: list[str] = []
+    line = ""
+    for atom in _ATOM.findall(clean(text)):
+        if width((line + atom).rstrip(), style, size) <= room:
+            line = line + atom if line else atom.lstrip()
+            continue
+        if line.strip():
+            lines.append(line.rstrip())
+        *full, line = _cut(atom.lstrip(), style, size, room)
+        lines.extend(full)
+    if line.strip():
+        lines.append(line.rstrip())
+    return lines
+
+
+def _cut(word: str, style: Style, size: float, room: float) -> list[str]:
+    """One word in pieces that fit; a mark stays with its letter."""
+    pieces = [""]
+    for char in word:
+        if pieces[-1] and not unicodedata.combining(char) and width(pieces[-1] + char, style, size) > room:
+            pieces.append("")
+        pieces[-1] += char
+    return pieces
+
+
+def fitting_size(text: str, style: Style, sizes: Sequence[float], room: float) -> float | None:
+    """The first of the sizes (largest first) at which the text fits one line, or None."""
+    return next((size for size in sizes if width(text, style, size) <= room), None)
+
+
+def length_number(metres: float | None, units: str) -> str:
+    """A hole's length as a whole number of the unit ("m" or "ft"), or the dash when it is not known."""
+    if metres is None:
+        return MISSING
+    value = metres * FEET_PER_METRE if units == "ft" else metres
+    return f"{int(value + 0.5):,}" if value >= 10_000 else str(int(value + 0.5))
+
+
+def total_length(metres: Sequence[float | None], units: str) -> str | None:
+    """The whole length with its unit ("2,140 m"); None when a hole's length is missing."""
+    known = [length for length in metres if length is not None]
+    if len(known) != len(metres) or not known:
+        return None
+    value = sum(known) * (FEET_PER_METRE if units == "ft" else 1)
+    return f"{int(value + 0.5):,} {units}"
+
+
+def money(cents: int | None) -> str:
+    """An amount without its currency, or the dash when nothing is recorded."""
+    if cents is None:
+        return MISSING
+    sign = MINUS if cents < 0 else ""
+    return f"{sign}{abs(cents) // 100:,}.{abs(cents) % 100:02d}"
+
+
+def to_par(difference: int | None) -> str:
+    """Score against par: `−2`, `E`, `+3`, or the dash when there is none."""
+    if difference is None:
+        return MISSING
+    if difference == 0:
+        return "E"
+    return f"+{difference}" if difference > 0 else f"{MINUS}{-difference}"
+
+
+def number(value: int | None) -> str:
+    """A whole number, or the dash when it is missing."""
+    return MISSING if value is None else str(value)
+
+
+def collation(text: str) -> tuple[str, str]:
+    """A sort key by letters without their accents and case; the text itself decides what is then equal."""
+    bare = "".join(c for c in unicodedata.normalize("NFKD", text) if not unicodedata.combining(c))
+    return bare.casefold(), text
+
+
+def initial(text: str) -> str:
+    """The letter under which a name is listed."""
+    bare = collation(text.strip())[0]
+    return bare[:1].upper() if bare else MISSING
