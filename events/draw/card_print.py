@@ -30,14 +30,14 @@ QR_SIZE = 60.0
 COPY_WIDTH = 150.0
 TITLE_GAP = 0.6  # between the pieces of the title, as a multiple of its size
 CROWDED = 24.0  # points; narrower hole columns have their labels and lengths in the condensed face
-SIGN_COLUMNS = 4
 SIGN_LINE = 24.0  # room to write above a signature's rule
+SIGN_GAP = 14.0
 PENALTY_SHARE = 0.36  # of a player's height
 _LEGEND_LEAD = 11.0
 
 SCORE_RULE = (
-    "Large box: your score for the hole with its penalty throws. Small box: how many were penalty throws. "
-    "Figures only, no box empty. add.: penalty throws of no hole. Add up your total (808.C, D)."
+    "Large box: throws plus penalty throws, a figure on every hole. Small box: the penalty throws alone. "
+    "add.: penalty throws of no hole. Add up your total (808.C, D)."
 )
 RETURN_RULE = (
     "Compare the group's cards, then hand in within 30 minutes of your own group's last putt (808.F). "
@@ -181,9 +181,17 @@ def _band_head(pen: Pen, card: _Card, band: Band, y: float) -> None:
     length_size = _common_size(lengths, length_style, (10, 9.5, 9, 8.5), column - 4)
     for index, (hole, length) in enumerate(zip(band.holes, lengths, strict=True)):
         middle = card.grid_left + (index + 0.5) * column
+        if not hole.label:
+            _empty_head(pen, middle - column / 2, y, column)
         pen.text(middle, y + 12, hole.label, label_style, label_size, align="centre")
         pen.text(middle, y + 25, number(hole.par) if hole.label else "", size=9.5, align="centre")
         pen.text(middle, y + 37, length, length_style, length_size, align="centre")
+
+
+def _empty_head(pen: Pen, x: float, y: float, column: float) -> None:
+    """Boxes to write hole, par and length in, where the layout is not known."""
+    for top, bottom in ((1, 15), (15, 28), (28, HEAD_ROWS)):
+        pen.box(x, y + top, column, bottom - top)
 
 
 def _total_head(pen: Pen, card: _Card, x: float, y: float) -> None:
@@ -249,16 +257,19 @@ def _note_lines(sheet: CardSheet, room: float) -> list[str]:
 
 def _sign_rows(sheet: CardSheet, room: float) -> list[tuple[float, list[list[str]]]]:
     """Rows of labels under the rules: (height, wrapped label per cell)."""
-    texts = [f"checked by {player.name}" for player in sheet.players]
-    labels = [
-        wrap(text, Style.BODY, 9, _sign_width(room)) for text in (*texts, "last putt at", "returned at")
-    ]
-    rows = [labels[i : i + SIGN_COLUMNS] for i in range(0, len(labels), SIGN_COLUMNS)]
+    texts = [*(f"checked by {player.name}" for player in sheet.players), "last putt at", "returned at"]
+    labels = [wrap(text, Style.BODY, 9, _sign_width(sheet, room)) for text in texts]
+    columns = _sign_columns(sheet)
+    rows = [labels[i : i + columns] for i in range(0, len(labels), columns)]
     return [(SIGN_LINE + 3 + 10.5 * max(len(label) for label in row), row) for row in rows]
 
 
-def _sign_width(room: float) -> float:
-    return (room + 14) / SIGN_COLUMNS - 14
+def _sign_columns(sheet: CardSheet) -> int:
+    return 5 if len(sheet.players) == 3 else 4  # three players and the two times stand in one row
+
+
+def _sign_width(sheet: CardSheet, room: float) -> float:
+    return (room + SIGN_GAP) / _sign_columns(sheet) - SIGN_GAP
 
 
 def _rules_lines(room: float) -> list[str]:
@@ -276,15 +287,16 @@ def _foot(pen: Pen, card: _Card, y: float) -> None:
     pen.text(MARGIN, y, "Warnings (who, hole, rule)", Style.BOLD, 9)
     pen.rule(MARGIN + 128, y + 2, pen.width - MARGIN, y + 2, 0.75)
     y += 6
-    for line in _note_lines(card.sheet, card.room):
+    for note in _note_lines(card.sheet, card.room):
         y += _LEGEND_LEAD
-        pen.text(MARGIN, y, line, size=9)
+        pen.text(MARGIN, y, note, size=9)
+    line = _sign_width(card.sheet, card.room)
     for height, row in _sign_rows(card.sheet, card.room):
         for column, label in enumerate(row):
-            x = MARGIN + column * (_sign_width(card.room) + 14)
-            pen.rule(x, y + SIGN_LINE, x + _sign_width(card.room), y + SIGN_LINE, 0.75)
-            for index, line in enumerate(label):
-                pen.text(x, y + SIGN_LINE + 10.5 * (index + 1), line, size=9)
+            x = MARGIN + column * (line + SIGN_GAP)
+            pen.rule(x, y + SIGN_LINE, x + line, y + SIGN_LINE, 0.75)
+            for index, words in enumerate(label):
+                pen.text(x, y + SIGN_LINE + 10.5 * (index + 1), words, size=9)
         y += height
     _legend(pen, card.room)
 

@@ -1,4 +1,4 @@
-"""Paper of the check-in desk: the list by surname for when the laptop dies, and slips with entrants' codes."""
+"""Paper of the check-in desk: the list by surname for when the laptop dies, and slips with codes."""
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass

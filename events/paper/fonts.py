@@ -54,7 +54,11 @@ class Run:
 def _fallbacks(weight: str, *, embolden: bool) -> tuple[Face, ...]:
     scripts = ("", "Hebrew", "Arabic", "Thai")
     noto = tuple(Face(f"NotoSans{script}-{weight}.ttf") for script in scripts)
-    return (*noto, Face("NotoSansKR-Medium-Hangul.ttf"), Face("DroidSansFallbackFull.ttf", embolden))
+    return (
+        *noto,
+        Face("NotoSansKR-Medium-Hangul.ttf", embolden),
+        Face("DroidSansFallbackFull.ttf", embolden),
+    )
 
 
 _CHAINS: dict[Style, tuple[Face, ...]] = {

@@ -9,6 +9,7 @@ from events.paper.text import fitting_size, wrap
 
 _LEADING = 1.2  # line pitch as a multiple of the size
 _PAD = 3.0  # points above and below the text of a row
+_TIGHT = 0.5  # the same between rows of one group
 _GUTTER = 24.0  # between two columns of the page
 _HEADING_SIZE = 15.0
 _COLUMN_HEADING_SIZE = 8.5
@@ -111,7 +112,11 @@ class _Frame:
         text = max(
             first * _LEADING + sum(size * _LEADING for _, _, size in lines[1:]) for lines in self.lines(row)
         )
-        return text + 2 * _PAD
+        return text + _pad_above(row) + (_TIGHT if row.joins_next else _PAD)
+
+
+def _pad_above(row: Row) -> float:
+    return _TIGHT if row.inside else _PAD
 
 
 def _first_size(row: Row) -> float:
@@ -244,7 +249,7 @@ def _column_headings(pen: Pen, frame: _Frame, left: float, top: float) -> None:
 
 def _draw_row(pen: Pen, frame: _Frame, row: Row, corner: tuple[float, float]) -> None:
     x, y = corner
-    baseline = y + _PAD + _first_size(row) * 0.95
+    baseline = y + _pad_above(row) + _first_size(row) * 0.95
     for column, width, cell, lines in zip(
         frame.columns, frame.widths, row.cells, frame.lines(row), strict=True
     ):

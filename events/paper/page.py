@@ -10,6 +10,7 @@ from reportlab.pdfgen.canvas import Canvas
 
 from events.paper.fonts import Style, clean, load, runs, width
 from events.paper.qr import dark_spans
+from events.paper.text import wrap
 
 MARGIN = 30.0  # points; more than the edge that office printers leave white
 FOOT = 14.0  # room for the running footer above the bottom margin
@@ -128,7 +129,7 @@ def document(head: EventHead, parts: Sequence[Part], *, printed: str = "", versi
             canvas.setPageSize(size)
             pen = Pen(canvas, *size)
             page.draw(pen)
-            _footer(pen, (head.name, part.name, version), (printed, f"page {position} of {len(part.pages)}"))
+            _footer(pen, (part.name, version, head.name), (printed, f"page {position} of {len(part.pages)}"))
             canvas.showPage()
     canvas.save()
     return buffer.getvalue()
@@ -136,5 +137,10 @@ def document(head: EventHead, parts: Sequence[Part], *, printed: str = "", versi
 
 def _footer(pen: Pen, left: Sequence[str], right: Sequence[str]) -> None:
     baseline = pen.height - MARGIN + 2
-    pen.text(MARGIN, baseline, " · ".join(filter(None, left)), size=8)
-    pen.text(pen.width - MARGIN, baseline, " · ".join(filter(None, right)), size=8, align="right")
+    end = " · ".join(filter(None, right))
+    room = pen.width - 2 * MARGIN - width(end, Style.BODY, 8) - 20
+    start = wrap(" · ".join(filter(None, left)), Style.BODY, 8, room)
+    pen.text(
+        MARGIN, baseline, start[0], size=8
+    )  # a very long name is cut here: the sheet's head has it in full
+    pen.text(pen.width - MARGIN, baseline, end, size=8, align="right")

@@ -86,10 +86,14 @@ def number(value: int | None) -> str:
     return MISSING if value is None else str(value)
 
 
+# Letters that Unicode does not take apart, filed where a reader who does not know them looks.
+_FILED_AS = str.maketrans({"ø": "o", "ł": "l", "đ": "d", "ð": "d", "æ": "ae", "œ": "oe", "þ": "th", "ı": "i"})
+
+
 def collation(text: str) -> tuple[str, str]:
     """A sort key by letters without their accents and case; the text itself decides what is then equal."""
     bare = "".join(c for c in unicodedata.normalize("NFKD", text) if not unicodedata.combining(c))
-    return bare.casefold(), text
+    return bare.casefold().translate(_FILED_AS), text
 
 
 def initial(text: str) -> str:

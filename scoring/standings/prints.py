@@ -52,33 +52,36 @@ def standings(
     `subtitle` says after which round, `note` the tie-break or that cards are missing.
     """
     rounds = max((len(row.rounds) for division in divisions for row in division.rows), default=0)
+    towns = any(row.town for division in divisions for row in division.rows)
     columns = (
         Column("place", 9),
-        Column("player", 42),
+        Column("player", 36),
+        *((Column("town", 20),) if towns else ()),
         Column("to par", 9, "right"),
         Column("total", 9, "right"),
         *(Column(f"R{index}", 7, "right") for index in range(1, rounds + 1)),
         Column("holes", 8, "right"),
-        Column("", 22),
+        Column("", 16),
     )
-    blocks = tuple(_block(division, rounds) for division in divisions if division.rows)
+    blocks = tuple(_block(division, rounds, towns=towns) for division in divisions if division.rows)
     under = " · ".join(filter(None, (head.name, head.place, head.dates_text, subtitle)))
     listing = Listing("Standings", under, columns, blocks, note=note)
     return document(head, [Part("standings", listing_pages(head, listing))], printed=printed, version=version)
 
 
-def _block(division: DivisionStandings, rounds: int) -> Block:
+def _block(division: DivisionStandings, rounds: int, *, towns: bool) -> Block:
     heading = " · ".join(filter(None, (division.code, division.name, division.note)))
-    return Block(tuple(_row(row, rounds) for row in division.rows), heading, whole=True)
+    return Block(tuple(_row(row, rounds, towns=towns) for row in division.rows), heading, whole=True)
 
 
-def _row(row: StandingRow, rounds: int) -> Row:
+def _row(row: StandingRow, rounds: int, *, towns: bool) -> Row:
     played = (*row.rounds, *(None,) * (rounds - len(row.rounds)))
     place = f"T{row.place}" if row.tied and row.place else row.place or MISSING
     return Row(
         (
             Cell(place, Style.HEAD, 13),
-            Cell(row.name, Style.BOLD, 10.5, below=row.town),
+            Cell(row.name, Style.BOLD, 10.5),
+            *((Cell(row.town, size=9.5),) if towns else ()),
             Cell(to_par(row.to_par), Style.BOLD, 11),
             Cell(number(row.total), size=11),
             *(Cell(number(throws), size=10) for throws in played),
