@@ -24,7 +24,6 @@ class Division:
     age: int | None
     rating_below: int | None
     source: str
-    trust: str
 
     @property
     def professional(self) -> bool:
@@ -62,8 +61,7 @@ def division(rulebook: Rulebook, code: str) -> Division:
         rule=str(row["rule"]),
         age=_number(row.get("age")),
         rating_below=_number(rulebook.get(cap)) if rulebook.has(cap) else None,
-        source=rule.source,
-        trust=rule.trust,
+        source=rule.citation,
     )
 
 

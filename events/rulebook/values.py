@@ -119,6 +119,12 @@ class RuleValue:
         return f"{self.document}, {self.section}"
 
     @property
+    def citation(self) -> str:
+        """The source, with the trust mark wherever the published text itself was not read."""
+        sure = self.trust in {"read", "translation"}
+        return self.source if sure else f"{self.source} ({self.trust})"
+
+    @property
     def trust_words(self) -> str:
         return TRUST_MARKS[self.trust]
 
