@@ -1,16 +1,11 @@
 """Names as people write them, and as a hurried volunteer types them."""
 
-import unicodedata
+from events.sheets.cells import plain
 
 
 def fold(text: str) -> str:
     """Lower case without accents, for searching and sorting: "Ørsted Łoś" → "orsted los"."""
-    special = str.maketrans(
-        {"ø": "o", "đ": "d", "ł": "l", "æ": "ae", "œ": "oe", "þ": "th", "ð": "d", "ı": "i"}
-    )
-    decomposed = unicodedata.normalize("NFKD", text.casefold().translate(special))
-    kept = "".join(c for c in decomposed if not unicodedata.combining(c))
-    return " ".join("".join(c if c.isalnum() else " " for c in kept).split())
+    return plain(text)
 
 
 def sort_key(family: str, given: str) -> str:

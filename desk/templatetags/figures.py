@@ -21,7 +21,7 @@ def money(cents: int | None, currency: str = "USD") -> str:
 
 
 @register.filter
-def length(metres: int | None, units: str = "m") -> str:
+def length_in(metres: int | None, units: str = "m") -> str:
     return length_text(metres, units)
 
 

@@ -1,6 +1,7 @@
 """Reading layouts."""
 
 from collections import defaultdict
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from events.course.models import Layout, LayoutHole, LayoutUse
@@ -72,3 +73,23 @@ def layouts_of(event: Event) -> dict[int, LayoutFacts]:
 def layout_of_divisions(round: Round) -> dict[int, int]:
     """Division id → layout id in a round (1 query)."""
     return dict(LayoutUse.objects.filter(round=round).values_list("division_id", "layout_id"))
+
+
+@dataclass(frozen=True, slots=True)
+class SharedTee:
+    """A tee that several layouts use, with the label each gives it: ("Upper 7", "Short 3")."""
+
+    name: str
+    labels: tuple[str, ...]
+
+
+def shared_tees(layouts: Iterable[LayoutFacts]) -> list[SharedTee]:
+    """Tees that stand in more than one layout, by name."""
+    labels: dict[tuple[int, str], list[str]] = defaultdict(list)
+    for layout in layouts:
+        for hole in layout.holes:
+            labels[hole.tee, hole.tee_name].append(f"{layout.name} {hole.label}")
+    return sorted(
+        (SharedTee(name, tuple(found)) for (_, name), found in labels.items() if len(found) > 1),
+        key=lambda shared: shared.name,
+    )
