@@ -19,16 +19,17 @@ function offset() {
   return found;
 }
 
-function duration(milliseconds, word) {
-  const minutes = Math.floor(milliseconds / MINUTE);
+function duration(minutes, word) {
   if (minutes < 60) return `${minutes} ${word && minutes === 1 ? "minute" : word ? "minutes" : "min"}`;
   if (minutes < 48 * 60) return `${Math.floor(minutes / 60)} h ${minutes % 60} min`;
   return `${Math.floor(minutes / 1440)} days`;
 }
 
 function untilWords(left) {
-  if (Math.abs(left) < MINUTE) return "now";
-  return left > 0 ? `in ${duration(left, true)}` : `${duration(-left, true)} ago`;
+  // What is left is rounded up and what is gone is rounded down: at 07:24 it is 51 minutes to 08:15, also at 07:24:40.
+  const minutes = Math.ceil(left / MINUTE);
+  if (minutes === 0) return "now";
+  return minutes > 0 ? `in ${duration(minutes, true)}` : `${duration(-minutes, true)} ago`;
 }
 
 function clockWords(now, element) {
@@ -55,7 +56,7 @@ function tick() {
   }
   for (const element of document.querySelectorAll("time[data-since]")) {
     const gone = Math.max(0, now - Date.parse(element.dataset.since));
-    show(element, duration(gone, false), gone >= Number(element.dataset.warn) * MINUTE);
+    show(element, duration(Math.floor(gone / MINUTE), false), gone >= Number(element.dataset.warn) * MINUTE);
   }
 }
 
