@@ -1,16 +1,17 @@
 """Who may open which page: closed by default.
 
-Every view says whom it is for with one of three decorators. A view that says nothing is refused to everybody,
+Every view says whom it is for with one of four decorators. A view that says nothing is refused to everybody,
 and a test walks all addresses to see that each says something.
 
     @public               anyone, without signing in
     @signed_in            any account
+    @installation         the installation's own director
     @staff(*READ, write=) accounts with one of these roles at the event; `write` for changes. The director may
                           always; a viewer never changes anything.
 """
 
 from collections.abc import Callable, Iterable
-from typing import Any, TypeVar, cast
+from typing import Any, TypeVar
 
 from django.contrib.auth.decorators import login_not_required
 from django.core.exceptions import PermissionDenied
@@ -37,11 +38,16 @@ class EventRequest(HttpRequest):
 
 def public(view: View) -> View:
     view.audience = "public"  # type: ignore[attr-defined]
-    return cast(View, login_not_required(view))
+    return login_not_required(view)
 
 
 def signed_in(view: View) -> View:
     view.audience = "signed in"  # type: ignore[attr-defined]
+    return view
+
+
+def installation(view: View) -> View:
+    view.audience = "installation"  # type: ignore[attr-defined]
     return view
 
 
@@ -92,6 +98,8 @@ class EventMiddleware:
             timezone.activate(event.zone)
         if request.user.is_authenticated:
             request.actor = Actor.of(request.user)  # type: ignore[attr-defined]
+        if audience == "installation" and not request.user.is_superuser:
+            raise PermissionDenied("Only the director of this installation opens this page.")
         if audience == "staff":
             self._authorise(request, view)
 

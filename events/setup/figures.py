@@ -1,9 +1,11 @@
 """Figures in words, the same on screen and on paper. Pure."""
 
+import re
 from datetime import datetime
 
 MINUS = "\u2212"
 FEET_PER_METRE = 3.28084
+_MONEY = re.compile(r"(\d{1,7})(?:[.,](\d{1,2}))?")
 SYMBOLS = {"USD": "$", "CAD": "$", "AUD": "$", "NZD": "$", "EUR": "€", "GBP": "£", "JPY": "¥"}
 
 
@@ -25,6 +27,24 @@ def money_text(cents: int | None, currency: str) -> str:
     sign = MINUS if cents < 0 else ""
     symbol = SYMBOLS.get(currency)
     return f"{sign}{symbol}{figure}" if symbol else f"{sign}{figure} {currency}"
+
+
+def cents_from(text: str) -> int:
+    """Cents of a typed amount: 45, 45.5, 45,50 or $45.50.
+
+    Raises ValueError with a sentence to show; a thousands mark is refused, since 1,250 could mean two things.
+    """
+    found = _MONEY.fullmatch(re.sub(r"[\s$€£¥]", "", text))
+    if found is None:
+        raise ValueError("Write an amount as 45 or 45.50.")
+    whole, part = found.groups(default="")
+    return int(whole) * 100 + int(part.ljust(2, "0"))
+
+
+def typed_money(cents: int) -> str:
+    """An amount as it stands in an input: 45 or 45.50."""
+    whole, part = divmod(cents, 100)
+    return f"{whole}.{part:02d}" if part else str(whole)
 
 
 def length_text(metres: int | None, units: str) -> str:

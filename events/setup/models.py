@@ -221,7 +221,7 @@ class Role(models.TextChoices):
 
 
 class Staff(models.Model):
-    """The role of one account at one event. The installation's own director (superuser) directs every event."""
+    """The role of one account at one event. The installation's director (superuser) directs every event."""
 
     event = models.ForeignKey(Event, on_delete=models.CASCADE, related_name="staff")
     user = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.CASCADE, related_name="staff_roles")

@@ -1,0 +1,80 @@
+"""Input fields that the forms of an event share: money as it is typed, wall-clock times at the venue."""
+
+from datetime import UTC, datetime
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from django import forms
+from django.core.exceptions import ValidationError
+from django.utils import timezone
+
+from events.setup.figures import cents_from, typed_money
+
+
+class MoneyField(forms.CharField):
+    """Integer cents, typed as 45 or 45.50. Left empty: `empty` (None unless told otherwise)."""
+
+    def __init__(self, *, empty: int | None = None, **options: Any) -> None:
+        self.empty = empty
+        options.setdefault("widget", forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}))
+        super().__init__(**options)
+
+    def prepare_value(self, value: Any) -> Any:
+        return typed_money(value) if isinstance(value, int) else value
+
+    def to_python(self, value: Any) -> Any:
+        text = str(value or "").strip() if not isinstance(value, int) else typed_money(value)
+        if not text:
+            return self.empty
+        try:
+            return cents_from(text)
+        except ValueError as problem:
+            raise ValidationError(str(problem)) from None
+
+    def validate(self, value: Any) -> None:
+        if value is None and self.required:
+            raise ValidationError(self.error_messages["required"], code="required")
+
+    def run_validators(self, value: Any) -> None:
+        """The validators of text do not apply to cents."""
+
+    def has_changed(self, initial: Any, data: Any) -> bool:
+        try:
+            return bool(self.to_python(initial) != self.to_python(data))
+        except ValidationError:
+            return True
+
+
+class WallClockField(forms.Field):
+    """A date and time as the clocks at the venue show them; `at_venue` makes a moment of it.
+
+    Cleans to a naive datetime, because the time zone may be changed in the same form.
+    """
+
+    def __init__(self, **options: Any) -> None:
+        options.setdefault(
+            "widget", forms.DateTimeInput(attrs={"type": "datetime-local"}, format="%Y-%m-%dT%H:%M")
+        )
+        super().__init__(**options)
+
+    def prepare_value(self, value: Any) -> Any:
+        return timezone.localtime(value) if isinstance(value, datetime) and value.tzinfo else value
+
+    def to_python(self, value: Any) -> Any:
+        if not value or isinstance(value, datetime):
+            return value or None
+        try:
+            return datetime.fromisoformat(str(value).strip()).replace(second=0, microsecond=0, tzinfo=None)
+        except ValueError:
+            raise ValidationError("Write a date and time, as 2026-06-12 07:00.") from None
+
+
+def at_venue(wall: datetime, zone: ZoneInfo) -> datetime:
+    """The moment of a naive wall-clock time; of the two in the hour that is repeated in autumn, the first.
+
+    Raises ValidationError for a time that the clocks skip in spring.
+    """
+    moment = wall.replace(tzinfo=zone)
+    if moment.astimezone(UTC).astimezone(zone).replace(tzinfo=None) != wall:
+        raise ValidationError("The clocks go forward then: this time does not exist on that day.")
+    return moment
