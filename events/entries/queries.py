@@ -1,0 +1,117 @@
+"""Reading entries: lists with what is owed, and the counts of the desk."""
+
+from dataclasses import dataclass
+from datetime import datetime, time
+
+from django.db.models import Case, Count, F, IntegerField, OuterRef, Q, QuerySet, Subquery, Sum, Value, When
+from django.db.models.functions import Coalesce
+
+from events.entries.caps import Scope, order_of_entry, waitlist_lists
+from events.entries.facts import applicants_of, caps_of
+from events.entries.models import IN_THE_FIELD, Entry, EntryAddOn, Payment, Status
+from events.rulebook.loader import Rulebook
+from events.setup.models import Event
+
+
+def with_money(entries: "QuerySet[Entry]") -> "QuerySet[Entry]":
+    """Adds `charged`, `paid` and `owed` (cents) to each entry, in the same query."""
+    extras = (
+        EntryAddOn.objects.filter(entry=OuterRef("pk"), addon__included=False)
+        .order_by()
+        .values("entry")
+        .annotate(sum=Sum("addon__fee_cents"))
+        .values("sum")
+    )
+    payments = (
+        Payment.objects.filter(entry=OuterRef("pk"))
+        .order_by()
+        .values("entry")
+        .annotate(sum=Sum("amount_cents"))
+        .values("sum")
+    )
+    money = IntegerField()
+    return entries.annotate(
+        charged=F("fee_cents") + Coalesce(Subquery(extras, output_field=money), Value(0)),
+        paid=F("paid_elsewhere_cents") + Coalesce(Subquery(payments, output_field=money), Value(0)),
+    ).annotate(owed=F("charged") - F("paid"))
+
+
+def entries_of(event: Event) -> "QuerySet[Entry]":
+    """Every entry with person, division and money, by surname (1 query)."""
+    found = with_money(Entry.objects.filter(event=event)).select_related("person", "division")
+    return found.order_by("person__sort_name", "pk")
+
+
+@dataclass(frozen=True, slots=True)
+class MethodSum:
+    method: str
+    label: str
+    cents: int
+
+
+@dataclass(frozen=True, slots=True)
+class DeskCounts:
+    """The big count of the desk. `expected` are all confirmed players, checked in or not."""
+
+    checked_in: int
+    expected: int
+    applied: int
+    waitlist: int
+    owed_cents: int
+    owing: int
+    taken: tuple[MethodSum, ...]
+    packs_given: int
+
+
+def desk_counts(event: Event) -> DeskCounts:
+    """2 queries."""
+    expecting = Q(status__in=IN_THE_FIELD)
+    owing = Q(status__in=[*IN_THE_FIELD, Status.APPLIED], owed__gt=0)
+    row = with_money(Entry.objects.filter(event=event)).aggregate(
+        checked_in=Count("pk", filter=expecting & Q(checked_in_at__isnull=False)),
+        expected=Count("pk", filter=expecting),
+        applied=Count("pk", filter=Q(status=Status.APPLIED)),
+        waitlist=Count("pk", filter=Q(status=Status.WAITLISTED)),
+        owing=Count("pk", filter=owing),
+        owed_cents=Coalesce(Sum("owed", filter=owing), Value(0)),
+        packs_given=Count("pk", filter=Q(pack_given_at__isnull=False)),
+    )
+    sums = (
+        Payment.objects.filter(entry__event=event)
+        .order_by()
+        .values_list("method")
+        .annotate(cents=Sum("amount_cents"))
+    )
+    taken = dict(sums)
+    methods = tuple(
+        MethodSum(method.value, method.label, taken[method.value])
+        for method in Payment.Method
+        if taken.get(method.value)
+    )
+    return DeskCounts(taken=methods, **row)
+
+
+def waitlists(event: Event, rulebook: Rulebook) -> dict[Scope, tuple[Entry, ...]]:
+    """Every waitlist in its order, by the scope that is full (3 queries)."""
+    lists = waitlist_lists(applicants_of(event, rulebook), caps_of(event))
+    waiting = {entry.pk: entry for entry in entries_of(event).filter(status=Status.WAITLISTED)}
+    return {scope: tuple(waiting[key] for key in keys if key in waiting) for scope, keys in lists.items()}
+
+
+def in_order_of_entry(event: Event, rulebook: Rulebook) -> list[int]:
+    """Ids of all entries in the order in which their fees arrived (1 query)."""
+    return [each.key for each in order_of_entry(applicants_of(event, rulebook))]
+
+
+def last_acts_first(entries: "QuerySet[Entry]") -> "QuerySet[Entry]":
+    """Those still to come before those who are in: the order of the desk's result list."""
+    still_out = Case(When(checked_in_at__isnull=True, then=Value(0)), default=Value(1))
+    return entries.order_by(still_out, "person__sort_name", "pk")
+
+
+def start_of_event(event: Event) -> datetime:
+    """First start of the first round; midnight of the first day while no round is planned (1 query)."""
+    first = event.rounds.order_by("date", "first_start").first()
+    if first is None:
+        return event.at(event.starts_on, time(0, 0))
+    return event.at(first.date, first.first_start)
