@@ -47,9 +47,9 @@ class Caps:
 class Applicant:
     """One entry as far as its place goes. `key` is unique (the entry's id) and orders what nothing else does.
 
-    `professional_class`: whether the division is a professional one, whoever plays in it. `confirmed`: the fee
-    was received and verified; without that nobody is in or on a waitlist. `holds_place`: in already; such a
-    place is never taken away, not even by a lowered cap.
+    `professional_class`: whether the division is a professional one, whoever plays in it. `confirmed`: the
+    fee was received and verified; without that nobody is in or on a waitlist. `holds_place`: in already; such
+    a place is never taken away, not even by a lowered cap.
     """
 
     key: int

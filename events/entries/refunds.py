@@ -41,7 +41,7 @@ _BRACKETS = {
 }
 
 
-class HandlingFeeTooHigh(ValueError):  # noqa: N818 (said as it is read)
+class HandlingFeeTooHigh(ValueError):
     """The handling fee is negative or above the published limit."""
 
 
@@ -125,8 +125,8 @@ def refund(
     director (needed for a withdrawal); `filled_at` when the place was given to somebody from the waitlist.
     `handling_fee_cents` None takes the published most. `pro_without_pack`: a professional without a pack
     worth the published part of the fee (`pack_can_stand_in`). `pack_retail_cents` and `professional` matter
-    only for an event cancelled after a disaster. Raises HandlingFeeTooHigh; ValueError for a negative fee, for naive
-    moments, for a place filled before it was free.
+    only for an event cancelled after a disaster. Raises HandlingFeeTooHigh; ValueError for a
+    negative fee, for naive moments, for a place filled before it was free.
     """
     if fee_cents < 0:
         raise ValueError("a fee is never negative")

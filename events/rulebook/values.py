@@ -62,18 +62,18 @@ class RulebookError(Exception):
     """Something is wrong with the rulebook or with a question asked of it."""
 
 
-class UnknownRule(RulebookError, KeyError):  # noqa: N818 (said as it is read)
+class UnknownRule(RulebookError, KeyError):
     """No edition holds a value under this key for this region."""
 
     def __str__(self) -> str:
         return f"The rulebook has no value called {self.args[0]!r}."
 
 
-class ValueNotKnown(RulebookError):  # noqa: N818 (said as it is read)
+class ValueNotKnown(RulebookError):
     """The rule exists but no published value was found; only an override gives one."""
 
 
-class BadOverride(RulebookError):  # noqa: N818 (said as it is read)
+class BadOverride(RulebookError):
     """An override without a reason, or with a value of another kind than the published one."""
 
 
