@@ -7,9 +7,9 @@ An older Python must be able to read this file far enough to say which Python is
 import sys
 
 
-def run():
+def run() -> None:
     if sys.version_info < (3, 11):  # noqa: UP036  reached by exactly the Pythons that it turns away
-        sys.exit("Starthorn needs Python 3.11 or newer; this is Python %s." % sys.version.split()[0])  # noqa: UP031
+        sys.exit(f"Starthorn needs Python 3.11 or newer; this is Python {sys.version.split()[0]}.")
     from desk.boot.main import main
 
     sys.exit(main(sys.argv[1:]))

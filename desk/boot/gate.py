@@ -55,6 +55,7 @@ class Gate:
 
     def __init__(self, root: Path, scratch: Path, chromium: str | None) -> None:
         self.root = root
+        self.chromium = chromium
         self.scratch = scratch
         self.verdicts: list[Verdict] = []
         self.counts = Counts()
@@ -102,15 +103,14 @@ def run(root: Path, words: list[str]) -> int:
 
     Must be run by the environment's Python with the packages of the tests in it.
     """
-    chromium = browser.find()
     with tempfile.TemporaryDirectory(prefix="starthorn-gate-") as scratch:
-        gate = Gate(root, Path(scratch), chromium)
+        gate = Gate(root, Path(scratch), browser.find())
         if words:
-            return _chosen_tests(gate, words, chromium)
+            return chosen_tests(gate, words)
         for name, command in _static_gates():
             gate.judge(name, command)
         gate.pytest("tests", ["-m", "not browser", "-n", _workers()])
-        _browser_tests(gate, chromium)
+        browser_tests(gate)
         return gate.summary()
 
 
@@ -126,16 +126,18 @@ def _static_gates() -> list[tuple[str, list[str]]]:
     ]
 
 
-def _browser_tests(gate: Gate, chromium: str | None) -> None:
+def browser_tests(gate: Gate) -> None:
+    """Run the tests that drive a browser, or say that there is none, which fails only where one is required."""
     name = "browser tests"
-    if chromium:  # one at a time: several browsers at once make each other late
+    if gate.chromium:  # one at a time: several browsers at once make each other late
         gate.pytest(name, ["-m", "browser"])
     else:
         gate.leave_out(name, _no_chromium(), failure=browser.is_required())
 
 
-def _chosen_tests(gate: Gate, words: list[str], chromium: str | None) -> int:
-    if chromium is None and "-m" not in words:
+def chosen_tests(gate: Gate, words: list[str]) -> int:
+    """Run only pytest with the words of the command line and return its exit status."""
+    if gate.chromium is None and "-m" not in words:
         say(f"Browser tests: {_no_chromium()}")
         if browser.is_required():
             return 1

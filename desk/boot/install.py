@@ -10,9 +10,10 @@ from desk.boot import stamp
 from desk.boot.errors import StartError
 
 LOG_NAME = "starthorn-install.log"
-# A package from the index, one already there, or a wheel from a local folder ("Processing ./django-5.2.whl").
+# A package from the index, one already there, or a wheel from a local folder ("Processing ./x-1.whl").
 _FOUND = re.compile(
-    r"^\s*(?:(?:Collecting|Requirement already satisfied:) ([\w.-]+)|Processing (?:.*[/\\])?(\w[\w.]*)-\S+\.whl)"
+    r"^\s*(?:(?:Collecting|Requirement already satisfied:) ([\w.-]+)"
+    r"|Processing (?:.*[/\\])?(\w[\w.]*)-\S+\.whl)"
 )
 _NO_NETWORK = ("NewConnectionError", "NameResolutionError", "name resolution", "ConnectTimeout", "ProxyError")
 
@@ -66,7 +67,7 @@ def install(python: Path, lock: Path, *, log: Path, out: TextIO) -> None:
     progress = Progress(len(stamp.pins(lock)), out)
     if _run_pip(python, lock, log, progress):
         kind = StartError if progress.placing else NothingInstalledError
-        raise kind(_reason(log.read_text(encoding="utf-8"), lock, log))
+        raise kind(reason(log.read_text(encoding="utf-8"), lock, log))
 
 
 def _run_pip(python: Path, lock: Path, log: Path, progress: Progress) -> int:
@@ -99,7 +100,7 @@ def _run_pip(python: Path, lock: Path, log: Path, progress: Progress) -> int:
     return pip.returncode
 
 
-def _reason(said: str, lock: Path, log: Path) -> str:
+def reason(said: str, lock: Path, log: Path) -> str:
     """Turn pip's output into one line."""
     if "DO NOT MATCH THE HASHES" in said:
         return f"A fetched package is not the one named in {lock.name}: nothing was installed. See {log}."

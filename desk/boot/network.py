@@ -25,11 +25,11 @@ def listen(host: str, port: int) -> socket.socket:
         listener.listen(_BACKLOG)
     except OSError as error:
         listener.close()
-        raise StartError(_refused(host, port, error)) from error
+        raise StartError(refusal(host, port, error)) from error
     return listener
 
 
-def _refused(host: str, port: int, error: OSError) -> str:
+def refusal(host: str, port: int, error: OSError) -> str:
     if error.errno == errno.EADDRINUSE:
         return (
             f"Port {port} is busy, perhaps with another Starthorn: stop that, or choose another with --port."

@@ -8,7 +8,7 @@ from argparse import ArgumentParser
 from typing import Any
 
 import segno
-import waitress
+import waitress  # type: ignore[import-untyped]
 from django.conf import settings
 from django.core.management import BaseCommand, CommandError, call_command
 from django.core.servers.basehttp import get_internal_wsgi_application

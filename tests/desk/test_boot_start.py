@@ -1,0 +1,90 @@
+import pytest
+from django.conf import settings
+from django.core.management import CommandError, call_command
+from django.db import connection
+from django.db.migrations.loader import MigrationLoader
+from django.db.migrations.recorder import MigrationRecorder
+
+from desk.boot import network
+from desk.management.commands import start
+
+
+@pytest.fixture
+def offline(monkeypatch):
+    monkeypatch.setattr(network, "lan_addresses", list)
+
+
+@pytest.fixture
+def two_networks(monkeypatch):
+    monkeypatch.setattr(network, "lan_addresses", lambda: ["198.51.100.4", "203.0.113.9"])
+
+
+def test_this_codes_own_database_has_no_unknown_migration(db):
+    assert start.unknown_migrations(MigrationLoader(connection)) == []
+
+
+def test_a_newer_database_is_refused_in_one_line_that_names_what_is_unknown(db):
+    recorder = MigrationRecorder(connection)
+    recorder.record_applied("log", "9999_later")
+    recorder.record_applied("log", "9998_earlier")
+
+    with network.listen("127.0.0.1", 0) as listener, pytest.raises(CommandError) as refused:
+        call_command("start", listener=listener, empty=True)
+
+    assert str(refused.value) == (
+        f"The database {settings.DATABASES['default']['NAME']} is newer than this code, which does not know "
+        "log.9998_earlier: update the code, or choose another folder with --data."
+    )
+
+
+def test_a_migration_that_a_later_one_replaces_is_known(db):
+    recorder = MigrationRecorder(connection)
+    recorder.record_applied("log", "0000_split")
+    loader = MigrationLoader(connection)
+    newest = max(key for key in loader.disk_migrations if key[0] == "log")
+    loader.disk_migrations[newest].replaces = [("log", "0000_split")]
+
+    assert start.unknown_migrations(loader) == []
+
+
+def test_without_a_network_the_terminal_says_so(offline):
+    assert start.announcement("0.0.0.0", 8400, boards=[], first_link="/first/x/y/") == [
+        "Starthorn is ready.",
+        "",
+        "  Desk      http://127.0.0.1:8400/",
+        "  Network   none found: only this machine can open the desk",
+        "  Board     comes with the first event",
+        "  Sign in   open http://127.0.0.1:8400/first/x/y/ once and set the director's password",
+        "  Stop      Ctrl-C",
+        "",
+    ]
+
+
+def test_on_a_network_addresses_boards_and_code_are_for_the_others(two_networks):
+    lines = start.announcement("0.0.0.0", 8401, boards=["autumn", "spring"], first_link=None)
+
+    assert lines[2:9] == [
+        "  Desk      http://127.0.0.1:8401/",
+        "  Network   http://198.51.100.4:8401/",
+        "  Network   http://203.0.113.9:8401/",
+        "  Board     http://198.51.100.4:8401/board/autumn/",
+        "  Board     http://198.51.100.4:8401/board/spring/",
+        "  Sign in   http://127.0.0.1:8401/ with your name and password",
+        "  Stop      Ctrl-C",
+    ]
+    code = lines[10:]
+    assert {len(line) for line in code} == {31}
+    assert set("".join(code)) == set(" █▀▄")
+
+
+def test_kept_to_this_machine_there_is_no_code_to_scan(two_networks):
+    assert start.announcement("127.0.0.1", 8400, boards=[], first_link=None) == [
+        "Starthorn is ready.",
+        "",
+        "  Desk      http://127.0.0.1:8400/",
+        "  Network   not offered, because --host was given",
+        "  Board     comes with the first event",
+        "  Sign in   http://127.0.0.1:8400/ with your name and password",
+        "  Stop      Ctrl-C",
+        "",
+    ]
