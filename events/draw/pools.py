@@ -47,7 +47,7 @@ class PoolSplit:
     notes: tuple[str, ...] = ()
 
 
-class NoPool(ValueError):  # noqa: N818 - named for what is missing
+class NoPool(ValueError):
     """There are players but no pool to put them in."""
 
 

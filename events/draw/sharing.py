@@ -4,6 +4,7 @@ Works on counts only, one layout at a time (players on different layouts can nev
 deterministic: the same counts always give the same plan.
 """
 
+import random
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -12,6 +13,7 @@ from events.draw.ordering import division_key
 from events.draw.sizes import NotEnoughPlaces, SizeRule
 
 EXHAUSTIVE = 6  # divisions up to which every way of bundling is tried (203 ways)
+RESTARTS = 6  # further beginnings of the search with more divisions than that
 
 Partition = tuple[Bundle, ...]
 
@@ -62,14 +64,42 @@ class _Search:
             if len(line) <= EXHAUSTIVE:
                 best = min(_partitions(line), key=lambda way: self._weigh(way)[0])
             else:
-                starts = (apart, self._small_together(line), (line,))
-                best = min((self._climb(start) for start in starts), key=lambda way: self._weigh(way)[0])
-        return list(zip(best, self._weigh(best)[1], strict=True))
+                best = min(
+                    (self._climb(start) for start in self._starts(line, apart)),
+                    key=lambda way: self._weigh(way)[0],
+                )
+        return self._loosen(best)
 
-    def _small_together(self, line: Bundle) -> Partition:
+    def _loosen(self, partition: Partition) -> list[tuple[Bundle, int]]:
+        """Take apart bundles whose divisions do not meet in any group after all, if that costs nothing."""
+        cost, counts = self._weigh(partition)
+        loose: Partition = tuple(
+            part
+            for bundle, count in zip(partition, counts, strict=True)
+            for part in _meeting(bundle, best_cut(bundle, count, self.rule)[1])
+        )
+        loose_cost, loose_counts = self._weigh(loose)
+        if len(loose) > len(partition) and loose_cost <= cost:
+            partition, counts = loose, loose_counts
+        return list(zip(partition, counts, strict=True))
+
+    def _starts(self, line: Bundle, apart: Partition) -> Iterator[Partition]:
+        """Different ways to begin the search, so that it does not end on the first small hill."""
+        yield apart
         small = tuple(unit for unit in line if unit.count < self.rule.smallest)
-        large: Partition = tuple((unit,) for unit in line if unit.count >= self.rule.smallest)
-        return (*large, small) if small else large
+        yield _filled(small, *((unit,) for unit in line if unit not in small))
+        pros = tuple(unit for unit in line if unit.professional)
+        juniors = tuple(unit for unit in line if unit.junior and not unit.professional)
+        amateurs = tuple(unit for unit in line if not unit.professional and not unit.junior)
+        yield _filled(pros, amateurs, juniors)
+        yield _filled(pros, (*amateurs, *juniors))
+        yield (line,)
+        chance = random.Random(len(line))  # noqa: S311 - the same counts must give the same plan
+        for parts in range(2, RESTARTS + 2):
+            places = [int(chance.random() * min(parts, len(line) - 1)) for _ in line]
+            yield _filled(
+                *(tuple(u for u, p in zip(line, places, strict=True) if p == n) for n in range(parts))
+            )
 
     def _weigh(self, partition: Partition) -> tuple[int, list[int]]:
         """Cost of a partition, and the number of groups for each bundle within the places."""
@@ -108,6 +138,11 @@ class _Search:
         return partition
 
 
+def _filled(*bundles: Bundle) -> Partition:
+    """The bundles that hold a division."""
+    return tuple(bundle for bundle in bundles if bundle)
+
+
 def _partitions(line: Bundle) -> Iterator[Partition]:
     """Every way to put the divisions into bundles, one by one apart first."""
     if not line:
@@ -118,6 +153,16 @@ def _partitions(line: Bundle) -> Iterator[Partition]:
         yield ((first,), *way)
         for place, bundle in enumerate(way):
             yield (*way[:place], (first, *bundle), *way[place + 1 :])
+
+
+def _meeting(bundle: Bundle, rows: Sequence[Row]) -> list[Bundle]:
+    """The divisions of a bundle, parted into those that meet, directly or over others, in its groups."""
+    parts: list[set[str]] = []
+    for row in rows:
+        codes = {code for code, _ in row}
+        touched = [part for part in parts if part & codes]
+        parts = [part for part in parts if not part & codes] + [codes.union(*touched)]
+    return [tuple(unit for unit in bundle if unit.code in part) for part in parts]
 
 
 def _neighbours(partition: Partition) -> Iterator[Partition]:

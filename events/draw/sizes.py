@@ -21,7 +21,7 @@ class SizeRule:
         return max(1, players // self.smallest, self.fewest_groups(players))
 
 
-class NotEnoughPlaces(ValueError):  # noqa: N818 - named for what is missing
+class NotEnoughPlaces(ValueError):
     """More players than the free places hold, even in groups of the largest size."""
 
     def __init__(self, players: int, places: int, largest: int) -> None:
@@ -73,12 +73,13 @@ def explain_sizes(chosen: list[int], rule: SizeRule | None = None) -> str:
     """One line on why these sizes were chosen, for the notes of the draw."""
     rule = rule or SizeRule()
     n = sum(chosen)
-    told = " + ".join(f"{many} × {size}" for size, many in sorted(Counter(chosen).items(), reverse=True))
+    counted = sorted(Counter(chosen).items(), reverse=True)
+    told = f"{n} in groups: " + ", ".join(f"{many} of {size}" for size, many in counted)
     if min(chosen) < rule.smallest:
-        return f"{n} make {told}: too small, needs a recorded reason and an official (1.06.G, H)"
+        return f"{told}; too small, needs a recorded reason and an official (1.06.G, H)"
     if set(chosen) == {rule.aim}:
-        return f"{n} make {told}"
+        return told
     free = sizes(n, smallest=rule.smallest, largest=rule.largest, aim=rule.aim)
     if sorted(free) == sorted(chosen):
-        return f"{n} make {told}: nearest to {rule.aim}, then most even"
-    return f"{n} make {told}: the places there are decide"
+        return f"{told}; nearest to {rule.aim}, then most even"
+    return f"{told}; the places there are, or divisions that share, decide"

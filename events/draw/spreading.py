@@ -34,9 +34,12 @@ class Spread:
     left_over: dict[int | None, int]
 
 
+Loops = Mapping[int | None, Sequence[TeePosition]]  # layout -> its holes in the order of play
+
+
 def spread(
     wanted: Mapping[int | None, int],
-    loops: Mapping[int | None, Sequence[TeePosition]],
+    loops: Loops,
     taken: Collection[int],
 ) -> Spread:
     """Choose tees for so many groups on each layout.
@@ -44,7 +47,9 @@ def spread(
     Seats as many groups as can be seated at all; then the gaps between groups of a layout are as even as
     possible; among equally even ways the shortest walk wins, then the one that starts on the lowest hole.
     """
-    shifts = max((len(loops[layout]) for layout in wanted), default=1)
+    free = {tee.tee for loop in loops.values() for tee in loop} - set(taken)
+    full = sum(wanted.values()) >= len(free)  # no hole stays empty: nothing to turn
+    shifts = 1 if full else max(len(loops[layout]) for layout in wanted)
     best: tuple[tuple[int, int, int, int], dict[int | None, list[int]]] | None = None
     for shift in range(shifts):
         seats = _seat(wanted, loops, taken, shift)
@@ -65,7 +70,7 @@ def spread(
 
 def _seat(
     wanted: Mapping[int | None, int],
-    loops: Mapping[int | None, Sequence[TeePosition]],
+    loops: Loops,
     taken: Collection[int],
     shift: int,
 ) -> dict[int | None, list[int]]:
@@ -121,7 +126,7 @@ def _unevenness(places: list[int], holes: int) -> int:
 def _even_out(
     layout: int | None,
     seats: dict[int | None, list[int]],
-    loops: Mapping[int | None, Sequence[TeePosition]],
+    loops: Loops,
     taken: Collection[int],
 ) -> None:
     """Move groups of one layout to free tees as long as its gaps become more even."""
@@ -146,7 +151,7 @@ def _even_out(
                 break
 
 
-def _walk(seats: Mapping[int | None, list[int]], loops: Mapping[int | None, Sequence[TeePosition]]) -> int:
+def _walk(seats: Mapping[int | None, list[int]], loops: Loops) -> int:
     """Minutes walked by all groups; 0 for every way when any walk is unknown, so that it decides nothing."""
     walks = [position.walk_minutes for loop in loops.values() for position in loop]
     if any(minutes is None for minutes in walks):

@@ -50,7 +50,7 @@ class Capacity:
     players: int
 
 
-class TooManyGroups(ValueError):  # noqa: N818 - named for what was refused
+class TooManyGroups(ValueError):
     """More groups than free tees, and no leave to use second groups (or not even those suffice)."""
 
     def __init__(self, groups: int, places: int, *, second_allowed: bool) -> None:
@@ -59,7 +59,7 @@ class TooManyGroups(ValueError):  # noqa: N818 - named for what was refused
         super().__init__(f"{groups} groups, but only {places} can start, {how}.")
 
 
-class UnknownStart(ValueError):  # noqa: N818 - named for what is missing
+class UnknownStart(ValueError):
     """A group's layout, or a starting position of it, has no tee."""
 
 
