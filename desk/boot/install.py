@@ -31,6 +31,7 @@ class Progress:
         self._seen: set[str] = set()
         self._out = out
         self._in_place = out.isatty()
+        self._line_open = False
 
     def read(self, line: str) -> None:
         """Take one line of pip's output."""
@@ -52,7 +53,13 @@ class Progress:
         elif done % 10 == 0 or done == self.total:
             self._show(f"  {done} of {self.total}", end="\n")
 
+    def end(self) -> None:
+        """Leave the line that is being counted on, so that what follows starts on one of its own."""
+        if self._line_open:
+            self._show(f"  {len(self._seen)} of {self.total}", end="\n")
+
     def _show(self, text: str, *, end: str) -> None:
+        self._line_open = not end
         start = "\r\x1b[K" if self._in_place else ""
         print(start + text, end=end, file=self._out, flush=True)
 
@@ -65,7 +72,9 @@ def install(python: Path, lock: Path, *, log: Path, out: TextIO) -> None:
     otherwise `StartError`.
     """
     progress = Progress(len(stamp.pins(lock)), out)
-    if _run_pip(python, lock, log, progress):
+    code = _run_pip(python, lock, log, progress)
+    progress.end()
+    if code:
         kind = StartError if progress.placing else NothingInstalledError
         raise kind(reason(log.read_text(encoding="utf-8"), lock, log))
 

@@ -41,6 +41,17 @@ def test_a_log_sees_the_end_and_no_word_of_pip():
     assert shown(io.StringIO(), 4) == "  3 of 3\n  putting 2 packages in place\n"
 
 
+def test_a_terminal_gets_its_line_back_when_pip_breaks_off():
+    out = Terminal()
+    progress = install.Progress(9, out)
+    progress.read("Collecting alpha==1.0 (from -r requirements.lock (line 1))")
+
+    progress.end()
+    progress.end()
+
+    assert out.getvalue() == "\r\x1b[K  1 of 9  alpha\r\x1b[K  1 of 9\n"
+
+
 def test_files_are_being_written_only_from_pips_word_on():
     progress = install.Progress(1, io.StringIO())
     progress.read("Collecting alpha==1.0 (from -r requirements.lock (line 1))")
