@@ -15,7 +15,7 @@ ASK_FROM_OVER_PAR = 4  # also what an absence costs, so it is worth one question
 ACE_ASKED_FROM_PAR = 4
 
 
-class ImpossibleThrows(ValueError):  # noqa: N818 - named for what was refused
+class ImpossibleThrows(ValueError):
     """A hole score that cannot be: below 1 or above `MOST_THROWS`."""
 
 

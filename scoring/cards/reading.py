@@ -20,7 +20,7 @@ _HARD = re.compile(r"[,;|\t]")
 _STEP = re.compile(r"\.(?P<two>[0-9]{2})|(?P<one>[0-9])|(?P<blank>[-_–—−])")
 
 
-class UnreadableThrows(ValueError):  # noqa: N818 - named for what was refused
+class UnreadableThrows(ValueError):
     """Typed scores that cannot be read; the message names the place, counted from 1."""
 
 
