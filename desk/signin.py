@@ -1,13 +1,25 @@
-"""Signing in without a default password: one-time links that set one."""
+"""Signing in without a default password: one-time links that set one, and the way back to where one was."""
 
+from collections.abc import Callable
+from typing import Any
+from urllib.parse import urlencode, urlsplit
+
+import segno
+from django.conf import settings
 from django.contrib.auth import get_user_model
+from django.contrib.auth.middleware import LoginRequiredMiddleware
 from django.contrib.auth.models import User
 from django.contrib.auth.tokens import default_token_generator
+from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from django.urls import reverse
 from django.utils.encoding import force_bytes
-from django.utils.http import urlsafe_base64_encode
+from django.utils.http import url_has_allowed_host_and_scheme, urlsafe_base64_encode
+from django_htmx.http import HttpResponseClientRedirect
+
+from desk.boot.network import lan_addresses
 
 DIRECTOR = "director"
+LOOPBACK = frozenset({"localhost", "127.0.0.1"})
 
 
 def link_for(user: User) -> str:
@@ -29,3 +41,47 @@ def first_link() -> str | None:
         director.set_unusable_password()
         director.save()
     return link_for(director)
+
+
+def reachable(request: HttpRequest, path: str) -> str:
+    """The whole address of a path as a phone on the network reaches it.
+
+    A director who works on the laptop itself sees it as localhost, which on a phone is the phone.
+    """
+    host, _, port = request.get_host().partition(":")
+    addresses = lan_addresses() if host in LOOPBACK else []
+    if addresses:
+        host = addresses[0]
+    return f"{request.scheme}://{host}{f':{port}' if port else ''}{path}"
+
+
+def qr_image(text: str) -> str:
+    """A QR code as a data: address for an <img>; dark on white with the quiet zone that scanners need."""
+    return segno.make(text, error="m", micro=False).svg_data_uri(scale=5, border=4, light="#fff")
+
+
+class BackToThePage(LoginRequiredMiddleware):
+    """Sends people whose session has ended to the sign-in page, and from there back to the page they saw.
+
+    A part of a page or a form has an address too, but not one that anybody wants to land on.
+    """
+
+    def handle_no_permission(  # type: ignore[override]  # an answer to htmx is no ordinary redirect
+        self, request: HttpRequest, view_func: Callable[..., Any]
+    ) -> HttpResponse:
+        address = f"{reverse(settings.LOGIN_URL)}?{urlencode({'next': page_of(request)})}"
+        if request.headers.get("HX-Request"):
+            return HttpResponseClientRedirect(address)
+        return HttpResponseRedirect(address)
+
+
+def page_of(request: HttpRequest) -> str:
+    """Path and query of the page that a request came from: its own when a page was asked for."""
+    part = request.headers.get("HX-Request")
+    if request.method == "GET" and not part:
+        return request.get_full_path()
+    shown = request.headers.get("HX-Current-URL" if part else "Referer", "")
+    if not url_has_allowed_host_and_scheme(shown, allowed_hosts={request.get_host()}):
+        return "/"
+    address = urlsplit(shown)
+    return f"{address.path}?{address.query}" if address.query else address.path

@@ -1,13 +1,16 @@
 """Addresses by audience: /desk/ for staff, /board/ for everybody, /group/ for holders of a signed link."""
 
-from django.urls import include, path
+from django.urls import URLPattern, URLResolver, include, path
 
 from desk import views
+from events.setup.views import new_event
 
-staff_pages = [
+staff_pages: list[URLPattern | URLResolver] = [
     path("", views.day, name="day"),
     path("log/", views.log_page, name="log"),
     path("rules/", views.rules, name="rules"),
+    path("rules/<str:key>/", views.rule, name="rule"),
+    path("plan/staff/<int:pk>/link/", views.staff_link, name="staff_link"),
     path("plan/", include("events.setup.urls")),
     path("entries/", include("events.entries.urls")),
     path("draw/", include("events.draw.urls")),
@@ -21,6 +24,9 @@ staff_pages = [
 
 urlpatterns = [
     path("", views.home, name="home"),
+    path("events/", views.events, name="events"),
+    path("events/new/", new_event, name="new_event"),
+    path("log/", views.installation_log, name="installation_log"),
     path("sign-in/", views.sign_in, name="sign_in"),
     path("sign-out/", views.sign_out, name="sign_out"),
     path("first/<str:uidb64>/<str:token>/", views.first_password, name="first_password"),

@@ -117,6 +117,8 @@ def role_grid(plan: Plan, sent: Sent = None) -> BaseGrid:
             "pk": found.pk,
             "role": found.role,
             "name": found.user.get_full_name() or found.user.get_username(),
+            "account": found.user.get_username(),
+            "has_password": found.user.has_usable_password(),
         }
         for found in plan.staff
     ]
