@@ -7,7 +7,7 @@ from events.draw.card_data import CardHole, CardPlayer
 from events.paper.fonts import Style
 from events.paper.text import wrap
 
-NAME_WIDTH = 122.0
+NAME_WIDTHS = (122.0, 152.0, 182.0)  # the narrowest in which the names fit is taken
 LABEL_WIDTH = 44.0  # "score" and "penalty" before each row
 ADDED_WIDTH = 40.0
 TOTAL_WIDTH = 44.0
@@ -33,6 +33,7 @@ class CardLayout:
     """One way to lay a card: the bands of each page, and the measures that they share."""
 
     pages: tuple[tuple[Band, ...], ...]
+    name_width: float
     hole_width: float
     name_size: float
     heights: tuple[float, ...]  # per player, score row and penalty row together
@@ -41,9 +42,9 @@ class CardLayout:
         return HEAD_ROWS + sum(self.heights)
 
 
-def player_lines(player: CardPlayer, size: float) -> list[tuple[str, Style, float]]:
+def player_lines(player: CardPlayer, size: float, name_width: float) -> list[tuple[str, Style, float]]:
     """The name and what is known of the player, in lines that fit the name column."""
-    room = NAME_WIDTH - 8
+    room = name_width - 8
     facts = " · ".join(filter(None, (player.division, player.member_number, player.note)))
     name = [(line, Style.BOLD, size) for line in wrap(player.name, Style.BOLD, size, room)]
     return name + [(line, Style.BODY, SMALL) for line in wrap(facts, Style.BODY, SMALL, room)]
@@ -55,45 +56,52 @@ def lines_height(lines: Sequence[tuple[str, Style, float]]) -> float:
 
 
 def plan(
-    holes: Sequence[CardHole],
-    players: Sequence[CardPlayer],
-    *,
-    width: float,
-    room: float,
+    holes: Sequence[CardHole], players: Sequence[CardPlayer], *, width: float, room: float
 ) -> CardLayout:
-    """The most legible layout that fits.
+    """The most legible layout that fits `width` and, for all bands of one page together, `room`.
 
     Up to 20 holes stand in one band. More go into two bands; where two bands do not fit the page, into one
     band of narrow columns; and only where those would be too narrow to write in, onto one page per band.
     """
     chunk = -(-len(holes) // -(-len(holes) // ONE_BAND))
     bands = [tuple(holes[i : i + chunk]) for i in range(0, len(holes), chunk)]
-    for choice in (bands, [tuple(holes)]):
-        column = _hole_width(choice, width)
-        found = _sizes(players, room, len(choice)) if column >= NARROWEST else None
-        if found:
-            page = tuple(Band(band, last=band is choice[-1]) for band in choice)
-            return CardLayout((page,), column, *found)
-    # Always fits: a page holds one band of more players than any group has; the floor is the smallest rows.
-    found = _sizes(players, room, 1) or (NAME_SIZES[-1], _heights(players, NAME_SIZES[-1], _LOWEST))
-    pages = tuple((Band(band, last=band is bands[-1]),) for band in bands)
-    return CardLayout(pages, _hole_width(bands, width), *found)
+    choices = [([bands], len(bands)), ([[tuple(holes)]], 1), ([[band] for band in bands], 1)]
+    for paged, together in choices:
+        for name_width in NAME_WIDTHS:
+            column = _hole_width(paged, width - name_width)
+            found = _sizes(players, name_width, room, together) if column >= NARROWEST else None
+            if found:
+                return CardLayout(_pages(paged), name_width, column, *found)
+    # No group is so large; its card runs over the foot rather than lose anybody.
+    heights = _heights(players, NAME_SIZES[-1], NAME_WIDTHS[-1], _LOWEST)
+    column = _hole_width(choices[-1][0], width - NAME_WIDTHS[-1])
+    return CardLayout(_pages(choices[-1][0]), NAME_WIDTHS[-1], column, NAME_SIZES[-1], heights)
 
 
-def _hole_width(bands: Sequence[Sequence[CardHole]], width: float) -> float:
-    fixed = NAME_WIDTH + LABEL_WIDTH + ADDED_WIDTH + TOTAL_WIDTH
-    return (width - fixed) / max(len(band) for band in bands)
+_PagedBands = Sequence[Sequence[tuple[CardHole, ...]]]
 
 
-def _sizes(players: Sequence[CardPlayer], room: float, bands: int) -> tuple[float, tuple[float, ...]] | None:
+def _pages(paged: _PagedBands) -> tuple[tuple[Band, ...], ...]:
+    last = paged[-1][-1]
+    return tuple(tuple(Band(band, last=band is last) for band in page) for page in paged)
+
+
+def _hole_width(paged: _PagedBands, width: float) -> float:
+    fixed = LABEL_WIDTH + ADDED_WIDTH + TOTAL_WIDTH
+    return (width - fixed) / max(len(band) for page in paged for band in page)
+
+
+def _sizes(
+    players: Sequence[CardPlayer], name_width: float, room: float, bands: int
+) -> tuple[float, tuple[float, ...]] | None:
     """Size of the names and the rows' heights: rows as tall as the page allows, then names to match."""
     for base in range(_TALLEST, _LOWEST - 1, -1):
         for size in NAME_SIZES:
-            heights = _heights(players, size, base)
+            heights = _heights(players, size, name_width, base)
             if bands * (HEAD_ROWS + sum(heights)) + (bands - 1) * BAND_GAP <= room:
                 return size, heights
     return None
 
 
-def _heights(players: Sequence[CardPlayer], size: float, base: float) -> tuple[float, ...]:
-    return tuple(max(float(base), lines_height(player_lines(player, size))) for player in players)
+def _heights(players: Sequence[CardPlayer], size: float, name_width: float, base: float) -> tuple[float, ...]:
+    return tuple(max(float(base), lines_height(player_lines(player, size, name_width))) for player in players)

@@ -14,7 +14,6 @@ from events.draw.card_layout import (
     BAND_GAP,
     HEAD_ROWS,
     LABEL_WIDTH,
-    NAME_WIDTH,
     TOTAL_WIDTH,
     Band,
     CardLayout,
@@ -57,7 +56,7 @@ class _Card:
 
     @property
     def grid_left(self) -> float:
-        return MARGIN + NAME_WIDTH + LABEL_WIDTH
+        return MARGIN + self.layout.name_width + LABEL_WIDTH
 
     def grid_right(self, band: Band) -> float:
         return self.grid_left + len(band.holes) * self.layout.hole_width
@@ -85,6 +84,7 @@ def _drawer(card: _Card, index: int) -> Callable[[Pen], None]:
             y += card.layout.band_height() + BAND_GAP
         if index == pages - 1:
             _foot(pen, card, y - BAND_GAP)
+        _legend(pen, card.room)
 
     return draw
 
@@ -104,8 +104,9 @@ def _header(pen: Pen, card: _Card, part: str) -> None:
             pen.text(right, MARGIN + 10 + row * 13, line, Style.BOLD, 11, align="right")
         right -= COPY_WIDTH + 12
     _title(pen, sheet, right - MARGIN)
-    size = 10.5 if len(wrap(_facts(card), Style.BODY, 10.5, right - MARGIN)) <= 2 else 9.0
-    for row, line in enumerate(wrap(_facts(card), Style.BODY, size, right - MARGIN)):
+    facts = _facts(card)
+    size = fitting_size(facts, Style.BODY, (10.5, 10, 9.5), right - MARGIN) or 9.0
+    for row, line in enumerate(wrap(facts, Style.BODY, size, right - MARGIN)):
         pen.text(MARGIN, MARGIN + 41 + row * size * 1.15, line, size=size)
     pen.rule(MARGIN, MARGIN + HEADER - 8, pen.width - MARGIN, MARGIN + HEADER - 8, 2.5)
 
@@ -238,7 +239,7 @@ def _name(pen: Pen, layout: CardLayout, player: CardPlayer, span: tuple[float, f
         pen.text(MARGIN + 4, y + height - 4, "name, division", size=8)
         return
     y += 3
-    for text, style, size in player_lines(player, layout.name_size):
+    for text, style, size in player_lines(player, layout.name_size, layout.name_width):
         pen.text(MARGIN + 4, y + size * 0.95, text, style, size)
         y += size * 1.12
 
@@ -298,7 +299,6 @@ def _foot(pen: Pen, card: _Card, y: float) -> None:
             for index, words in enumerate(label):
                 pen.text(x, y + SIGN_LINE + 10.5 * (index + 1), words, size=9)
         y += height
-    _legend(pen, card.room)
 
 
 def _legend(pen: Pen, room: float) -> None:
