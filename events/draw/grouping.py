@@ -214,14 +214,16 @@ def _fill(players: list[Candidate], frames: list[_Frame], line: Line, deal: Deal
 
 
 def _deal_in_turn(code: str, line: list[Candidate], frames: list[_Frame]) -> None:
+    """Fill group after group; a group shared with other divisions gets the last of the line."""
     start = 0
-    for frame in frames:
+    for frame in sorted(frames, key=lambda frame: len(frame.row) > 1):
         stop = start + frame.takes(code)
         frame.members.extend(line[start:stop])
         start = stop
 
 
 def _deal_across(code: str, line: list[Candidate], frames: list[_Frame]) -> None:
+    """One player to each group in turn, over and over: 1-4-7-10, 2-5-8-11, 3-6-9-12 over three groups."""
     room = [frame.takes(code) for frame in frames]
     waiting = iter(line)
     while any(room):

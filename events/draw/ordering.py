@@ -94,6 +94,6 @@ def division_key(code: str) -> tuple[bool, bool, bool, int, str]:
     """
     parts = re.fullmatch(r"([MF])([PAJ])(O|\d+)", code.upper())
     if parts is None:
-        return (True, True, True, 0, code)
+        return (True, True, True, 10_000, code)
     gender, kind, figure = parts.groups()
     return (kind != "P", kind == "J", gender == "F", 0 if figure == "O" else int(figure), code)
