@@ -21,7 +21,7 @@ ERRORS = {
 }
 
 
-class BadValue(ValueError):  # noqa: N818 - named for what it carries
+class BadValue(ValueError):
     """`problem` says what is wrong with the value, `mend` what to do about it."""
 
     def __init__(self, value: Cell, what: str, mend: str, *, unclear: bool = False) -> None:

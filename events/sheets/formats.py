@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from defusedxml import ElementTree
 from defusedxml.common import DefusedXmlException
-from openpyxl.styles.numbers import BUILTIN_FORMATS, is_date_format
+from openpyxl.styles.numbers import BUILTIN_FORMATS, is_date_format, is_timedelta_format
 from openpyxl.utils.datetime import from_excel
 
 from events.sheets.cells import Cell
@@ -36,7 +36,10 @@ def elements(part: bytes, where: str) -> "Iterator[tuple[str, dict[str, str]]]":
 
 
 def date_styles(part: bytes) -> frozenset[str]:
-    """The cell style numbers (as written in a cell's `s`) whose number format shows a date or time."""
+    """The cell style numbers (as written in a cell's `s`) whose number format shows a date or time.
+
+    Lengths of time ([h]:mm) stay numbers.
+    """
     formats = dict(BUILTIN_FORMATS)
     dates: set[str] = set()
     position = -1
@@ -49,7 +52,8 @@ def date_styles(part: bytes) -> frozenset[str]:
         elif name == "xf" and inside:
             position += 1
             chosen = attributes.get("numFmtId", "0")
-            if chosen.isdigit() and is_date_format(formats.get(int(chosen), "General")):
+            pattern = formats.get(int(chosen), "General") if chosen.isdigit() else "General"
+            if is_date_format(pattern) and not is_timedelta_format(pattern):
                 dates.add(str(position))
     return frozenset(dates)
 
@@ -84,7 +88,7 @@ def moment(value: int | Decimal | str, epoch: datetime) -> Cell:
     return settled(found)
 
 
-def settled(found: datetime | date | time | timedelta | None) -> Cell:
+def settled(found: datetime | date | time | timedelta | None) -> date | datetime | str | None:
     """Midnight means that only a date was meant; a time of day without a date becomes text."""
     if isinstance(found, datetime):
         found = (found + timedelta(microseconds=500_000)).replace(microsecond=0)

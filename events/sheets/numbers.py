@@ -9,8 +9,12 @@ from events.sheets.cells import Cell
 
 _GROUPED = re.compile(r"([+-]?)(\d{1,3}(?:([ ,.'])\d{3})(?:\3\d{3})*|\d+)(?:[.,]0*)?\Z")
 _POWER_OF_TEN = re.compile(r"\d(?:[.,]\d+)?E\+?\d+\Z", re.I)
-_DASHES = str.maketrans({"−": "-", "–": "-", "‐": "-", "‑": "-", "’": "'", "`": "'"})
-_CURRENCY = re.compile(r"(?:[A-Za-z]{1,4}\.?|\$|€|£|¥|₹|₩|₽|₺|₴|\w{2,3}\$)", re.UNICODE)
+_DASHES = str.maketrans({"−": "-", "–": "-", "‐": "-", "‑": "-", "’": "'", "`": "'", "，": ",", "．": "."})
+# A sign or a code, before or after the amount, never inside it.
+_CURRENCY = re.compile(
+    r"\A(?:[A-Za-z]{0,3}[$€£¥₹₩₽₺₴]|[A-Za-z]{1,4}\.?)\s*|\s*(?:[$€£¥₹₩₽₺₴]|[A-Za-z]{1,4}\.?)\Z"
+)
+_MOST_DIGITS = 18  # what a database holds in a whole number
 _NO_CENTS = re.compile(r"[.,](?:-{1,2}|=)\Z")
 _AMOUNT = re.compile(r"\d[\d .,']*\Z")
 
@@ -44,15 +48,14 @@ def whole(value: object) -> int | None:
     if not isinstance(value, str):
         return None
     match = _GROUPED.match(figures(value))
-    if match is None or len(match[2]) > 18:
-        return None
-    return int(match[1] + re.sub(r"[ ,.']", "", match[2]))
+    digits = re.sub(r"[ ,.']", "", match[2]) if match else ""
+    return int(match[1] + digits) if match and len(digits) <= _MOST_DIGITS else None
 
 
 def figures(text: str) -> str:
-    """Full-width and other digits as 0-9, dashes as a hyphen, thin and fixed blanks as a blank."""
+    """Full-width and other digits as 0-9, dashes as a hyphen, without apostrophes around."""
     if not text.isascii():
-        text = unicodedata.normalize("NFKC", text.translate(_DASHES))
+        text = text.translate(_DASHES)
         text = "".join(str(unicodedata.decimal(c)) if c.isdecimal() else c for c in text)
     return text.strip().removeprefix("'").rstrip("'")
 

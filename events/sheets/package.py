@@ -153,5 +153,5 @@ class Prolog:
         raise _RootSeen
 
 
-class _RootSeen(Exception):  # noqa: N818 - a signal, not an error
+class _RootSeen(Exception):
     """The prolog is over."""

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 
-class Refused(Exception):  # noqa: N818 - named for what happens to the file
+class Refused(Exception):
     """The file cannot be read at all; the message is one clear sentence for the person who chose it."""
 
 

@@ -177,7 +177,7 @@ def division(cell: Cell, codes: Collection[str]) -> str | None:
         found = by_key.get(_NOT_CODE.sub("", candidate).upper())
         if found is not None:
             return found
-    near = get_close_matches(_NOT_CODE.sub("", written).upper(), sorted(by_key), n=1, cutoff=0.5)
+    near = get_close_matches(_NOT_CODE.sub("", written).upper(), sorted(by_key), n=1, cutoff=0.6)
     mend = f"write {by_key[near[0]]} if that is meant, or offer the division" if near else _one_of(codes)
     raise BadValue(value, "is not a division of this event", mend)
 

@@ -9,7 +9,7 @@ from events.sheets.package import Package, parser
 from events.sheets.refusal import Limits, damaged
 
 
-class Enough(Exception):  # noqa: N818 - a signal, not an error
+class Enough(Exception):
     """The wanted rows are read."""
 
 
