@@ -63,7 +63,8 @@ def field_of(count: int, *, seed: int, first_day: date) -> list[Entrant]:
     rng = random.Random(f"field {seed}")  # noqa: S311  invented people, not secrets
     codes = _codes(count)
     rng.shuffle(codes)
-    moment = datetime(first_day.year, first_day.month, first_day.day, 18) - timedelta(days=60)
+    # A wall-clock time of the list, as directors write it: no zone.
+    moment = datetime(first_day.year, first_day.month, first_day.day, 18) - timedelta(days=60)  # noqa: DTZ001
     taken: set[tuple[str, str]] = set()
     entrants = []
     for index, share in enumerate(codes):

@@ -8,7 +8,8 @@ from typing import Any
 from django.core.management.base import BaseCommand, CommandError
 from django.utils import timezone
 
-from desk.event_file import EventFileRefused, load, make_event
+from desk.event_file import EventFileRefused, load
+from desk.event_making import make_event
 from events.log.services import COMMAND
 
 
