@@ -15,6 +15,8 @@ LISTED_KINDS = frozenset(
     {"int", "text", "flag"}
 )  # JSON keeps these as they are, also inside a list or a table
 
+TITLES = {"check_in": "Check-in", "card": "Score cards", "cards": "Score cards on paper", "play": "In play"}
+
 
 @dataclass(frozen=True, slots=True)
 class RuleLine:
@@ -45,7 +47,7 @@ def chapters(book: Rulebook, currency: str, search: str = "") -> list[Chapter]:
         shown = rule_line(rule, currency)
         if all(word in _text_of(shown) for word in wanted):
             found.setdefault(rule.key.partition(".")[0], []).append(shown)
-    return [Chapter(title.replace("_", " ").capitalize(), tuple(lines)) for title, lines in found.items()]
+    return [Chapter(TITLES.get(title, title.capitalize()), tuple(lines)) for title, lines in found.items()]
 
 
 def _text_of(line: RuleLine) -> str:
@@ -64,19 +66,29 @@ def _text_of(line: RuleLine) -> str:
 
 def rule_line(rule: RuleValue, currency: str) -> RuleLine:
     words = rule.key.partition(".")[2] or rule.key
+    since = f"since {rule.effective.isoformat()}"
     return RuleLine(
         key=rule.key,
         words=words.replace(".", ": ", 1).replace("_", " "),
         value=value_words(rule.value, rule.unit, currency),
-        unit="" if rule.unit in {"cents", "table", "text", "yes or no", "list"} else rule.unit,
+        unit=_unit(rule),
         published=value_words(rule.published, rule.unit, currency) if rule.overridden else "",
         source=rule.source,
-        edition=f"{rule.edition}, from {rule.effective.isoformat()}",
+        edition=since if rule.edition == rule.document else f"{rule.edition}, {since}",
         trust=rule.trust,
         trust_words=rule.trust_words,
         remarks=rule.remarks,
         overridden=rule.overridden,
     )
+
+
+def _unit(rule: RuleValue) -> str:
+    """The unit as it follows the figure: 1 blast, 2 blasts; nothing where the value says it itself."""
+    if rule.unit in {"cents", "table", "text", "yes or no", "list"} or rule.value is None:
+        return ""
+    if rule.value == 1:
+        return "throw over par" if rule.unit == "throws over par" else rule.unit.removesuffix("s")
+    return rule.unit
 
 
 def value_words(value: Plain, unit: str = "", currency: str = "") -> str:
@@ -122,7 +134,7 @@ class RuleForm(forms.Form):
             for name, item in rule.value.items():
                 self.fields[f"value_{name}"] = _input(name.replace("_", " "), item, kind_of(item))
         else:
-            self.fields["value"] = _input("value", rule.value, rule.kind, rule.unit)
+            self.fields["value"] = _input("Value", rule.value, rule.kind, rule.unit)
         self.order_fields([name for name in self.fields if name != "reason"])
 
     def clean(self) -> dict[str, Any]:
@@ -167,7 +179,10 @@ def _input(label: str, value: Plain, kind: str, unit: str = "") -> forms.Field:
     if isinstance(value, tuple):
         lines = "\n".join(value_words(item) for item in value)
         return forms.CharField(
-            label=label, widget=forms.Textarea, initial=lines, help_text="One on each line."
+            label=label,
+            widget=forms.Textarea(attrs={"rows": 4}),
+            initial=lines,
+            help_text="One on each line.",
         )
     initial = "" if value is None else value_words(value)
     help_text = f"In {unit}." if unit and kind != "text" else ""

@@ -16,14 +16,34 @@ MOMENTS = ("registration_opens_at", "registration_closes_at", "checkin_opens_at"
 DATE = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
 TIME = forms.TimeInput(attrs={"type": "time"}, format="%H:%M")
 
-# What stands under which heading of the form of an event.
+# What stands under which heading of the form of an event, line by line.
 FACT_SECTIONS = (
     (
         "When and where",
-        ("name", "starts_on", "ends_on", "venue", "place", "time_zone", "latitude", "longitude"),
+        (
+            ("name",),
+            ("starts_on", "ends_on", "venue", "place"),
+            ("time_zone", "latitude", "longitude"),
+        ),
     ),
-    ("How it is run", ("tier", "region", "units", "paper", "card_per_player", "avoid_repeats", "show_town")),
-    ("Entries", (*MOMENTS, "cap", "cap_pro", "cap_am", "currency", "handling_fee_cents")),
+    (
+        "How it is run",
+        (
+            ("tier", "region", "units", "paper"),
+            ("card_per_player",),
+            ("avoid_repeats",),
+            ("show_town",),
+        ),
+    ),
+    (
+        "Entries",
+        (
+            ("registration_opens_at", "registration_closes_at"),
+            ("checkin_opens_at", "checkin_closes_at"),
+            ("cap", "cap_pro", "cap_am"),
+            ("currency", "handling_fee_cents"),
+        ),
+    ),
 )
 
 
@@ -33,42 +53,40 @@ def zones() -> list[str]:
     return ["UTC", *sorted(name for name in named if not name.startswith(("Etc/", "SystemV/", "US/")))]
 
 
-class FactsForm(forms.ModelForm[Event]):
+class FactsForm(forms.ModelForm):  # type: ignore[type-arg]  # not generic at run time
     """The event's facts; `cleaned_data` are the keywords of `create_event` and `change_event`."""
 
     registration_opens_at = WallClockField(required=False)
-    registration_closes_at = WallClockField(
-        required=False, help_text="Published closing of registration and of promotion from the waitlist."
-    )
+    registration_closes_at = WallClockField(required=False, label="Registration and promotion close at")
     checkin_opens_at = WallClockField(required=False, label="Check-in opens at")
     checkin_closes_at = WallClockField(required=False, label="Check-in closes at")
-    handling_fee_cents = MoneyField(
-        required=False, empty=0, label="Handling fee", help_text="Kept from a full refund: 10 or 7.50."
-    )
+    handling_fee_cents = MoneyField(required=False, empty=0, label="Handling fee kept from a refund")
 
     class Meta:
         model = Event
-        fields = [name for _, names in FACT_SECTIONS for name in names]
+        fields = [name for _, lines in FACT_SECTIONS for line in lines for name in line]
         widgets = {
             "starts_on": DATE,
             "ends_on": DATE,
             "time_zone": forms.TextInput(attrs={"list": "zones", "autocomplete": "off"}),
             "currency": forms.TextInput(attrs={"maxlength": 3, "autocomplete": "off"}),
         }
-        help_texts = {
-            "time_zone": "Type a part of the name, as Oslo or Chicago.",
-            "place": "Town and country.",
-            "latitude": "For sunrise and sunset; decimal degrees, north is positive.",
-            "longitude": "Decimal degrees, east is positive.",
-            "currency": "Three letters, as USD or EUR.",
-            "region": "The manual differs between them.",
+        labels = {
+            "place": "Town and country",
+            "time_zone": "Time zone, as Europe/Oslo",
+            "latitude": "Latitude, north +",
+            "longitude": "Longitude, east +",
+            "currency": "Currency, as USD",
+            "card_per_player": "Print a card for each player, not only for each group",
+            "avoid_repeats": "Try not to give the same company again",
+            "show_town": "Show the town of players on the board",
         }
+        help_texts = dict.fromkeys(("card_per_player", "avoid_repeats", "show_town"), "")
 
     def __init__(self, *args: Any, **options: Any) -> None:
         if options.get("instance") is not None:
             options["instance"] = copy(options["instance"])  # what does not validate must not show elsewhere
         super().__init__(*args, **options)
-        self.fields["show_town"].label = "Show the town of players on the board"
 
     def clean_currency(self) -> str:
         code = str(self.cleaned_data["currency"]).upper()
@@ -90,8 +108,8 @@ class FactsForm(forms.ModelForm[Event]):
                     self.add_error(name, problem)
         return facts
 
-    def sections(self) -> list[tuple[str, list[forms.BoundField]]]:
-        return [(title, [self[name] for name in names]) for title, names in FACT_SECTIONS]
+    def sections(self) -> list[tuple[str, list[list[forms.BoundField]]]]:
+        return [(title, [[self[name] for name in line] for line in lines]) for title, lines in FACT_SECTIONS]
 
 
 class GridForm(forms.Form):

@@ -283,7 +283,7 @@ def _write(
     actor: Actor,
     now: datetime,
 ) -> Record:
-    """Save a new or changed row of the plan and log old → new; an unchanged row is left alone."""
+    """Save a new or changed row of the plan and log it: what it is, or old → new. Unchanged: nothing."""
     fresh = row._state.adding
     changes = _apply(row, facts)
     if not fresh and not changes:
@@ -291,7 +291,7 @@ def _write(
     row.full_clean()
     if fresh:
         row.save(force_insert=True)
-        changes = {name: {"old": None, "new": _plain(value)} for name, value in facts.items()}
+        changes = {name: _plain(value) for name, value in facts.items()}
     else:
         row.save(update_fields=list(changes))
     _raise_version(event)
@@ -326,7 +326,7 @@ def _raise_version(event: Event) -> None:
     Event.objects.filter(pk=event.pk).update(version=F("version") + 1)
 
 
-def _apply(row: models.Model, facts: Mapping[str, Any]) -> dict[str, dict[str, Any]]:
+def _apply(row: models.Model, facts: Mapping[str, Any]) -> dict[str, Any]:
     """Set the facts on the row; what differed, by field, as plain JSON."""
     changes = {}
     for name, value in facts.items():
