@@ -61,6 +61,9 @@ class Desk:
         self.held: list[Route] = []
         self.hold = False
         self.dead = False
+        self.html = (
+            self.page()
+        )  # written here, so that a fault in a template fails at once and not by a timeout
 
     def found(self, q: str) -> str:
         rows = [(number, name) for number, name in PEOPLE.items() if q.lower() in f"{number} {name}".lower()]
