@@ -46,25 +46,28 @@ def meet_new_people(
     players = sum(len(members) for members in groups)
     now = sum(pairs_again(members, pairs) for members in groups)
     best, best_seats = now, [list(members) for members in groups]
+    unhappy = [_unhappy(members, pairs) for members in groups]
     for _ in range(min(MOST_TRIES, PATIENCE * players)):
         if not best:
             break
-        unhappy = [
-            (g, s)
-            for g, members in enumerate(groups)
-            for s, player in enumerate(members)
-            if pairs.of(player, members)
-        ]
-        here = unhappy[int(chance.random() * len(unhappy))]
+        seats = [(g, s) for g, those in enumerate(unhappy) for s in those]
+        here = seats[int(chance.random() * len(seats))]
         swap = _best_exchange(groups, here, pairs, chance)
         if swap is None:
             continue
         there, change = swap
         _exchange(groups, here, there)
+        for g in (here[0], there[0]):
+            unhappy[g] = _unhappy(groups[g], pairs)
         now += change
         if now < best:
             best, best_seats = now, [list(members) for members in groups]
     return best_seats
+
+
+def _unhappy(members: list[Candidate], pairs: Pairs) -> list[int]:
+    """The seats of a group whose players meet somebody again."""
+    return [seat for seat, player in enumerate(members) if pairs.of(player, members)]
 
 
 Seat = tuple[int, int]  # index of the group, index in the group

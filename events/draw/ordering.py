@@ -7,6 +7,7 @@ a place. Every order ends in the unique key, so that no order of input can show 
 import re
 import unicodedata
 from collections.abc import Iterable
+from functools import cache
 
 from events.draw.candidates import Candidate
 
@@ -86,6 +87,7 @@ def _figure(figure: int | None) -> str:
     return "none" if figure is None else str(figure)
 
 
+@cache
 def division_key(code: str) -> tuple[bool, bool, bool, int, str]:
     """The order of divisions on a sheet: professional, amateur, junior; in each M before F, open before age.
 
