@@ -49,6 +49,51 @@ def typed(text: str) -> tuple[int | None, ...]:
     return _listed(text) if _LIST.search(text) else _run(text)
 
 
+def typed_cell(text: str, absent: int) -> int | None:
+    """One hole's score as it is typed into its own cell: `4`, `.10` or `10`; blank or `-`: None; `A` (absent)
+    is the score given as `absent`. Raises `UnreadableThrows`."""
+    text = text.strip()
+    if text in BLANKS:
+        return None
+    if text.casefold() == "a":
+        return absent
+    digits = text.removeprefix(".")
+    if not re.fullmatch(r"[0-9]{1,9}", digits):
+        raise UnreadableThrows(f"“{text}” is not a score.")
+    try:
+        return check_throws(int(digits))
+    except ImpossibleThrows as refused:
+        raise UnreadableThrows(str(refused)) from refused
+
+
+def typed_penalties(text: str, labels: Sequence[str]) -> tuple[int, ...]:
+    """Penalty throws per hole from `15 8×2` (1 on hole 15, 2 on hole 8); raises `UnreadableThrows`.
+
+    Labels are those of the layout and may hold letters; × may be written x, * or :.
+    """
+    counts = [0] * len(labels)
+    places = {label.casefold(): index for index, label in enumerate(labels)}
+    for token in text.replace(",", " ").replace(";", " ").split():
+        label, count = token.casefold(), 1
+        if label not in places:
+            split = re.fullmatch(r"(?P<label>.+)[x×*:](?P<count>[0-9]{1,2})", label)
+            if split is None or split["label"] not in places:
+                raise UnreadableThrows(f"Penalty “{token}” names no hole; write 15, or 15×2 for two.")
+            label, count = split["label"], int(split["count"])
+        counts[places[label]] += count
+    return tuple(counts)
+
+
+def penalty_text(penalties: Sequence[int], labels: Sequence[str]) -> str:
+    """The text that `typed_penalties` reads: `15 8×2`; empty: none."""
+    written = [
+        label if count == 1 else f"{label}×{count}"
+        for label, count in zip(labels, penalties, strict=False)
+        if count
+    ]
+    return " ".join(written)
+
+
 def score_row(cells: Sequence[object], n_holes: int) -> RowReading:
     """Hole scores of one row of an imported table; every problem is named, none hides another.
 
