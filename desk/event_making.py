@@ -91,7 +91,7 @@ def _make_round(
     event: Event, index: int, row: Mapping[str, Any], file: EventFile, actor: Actor, now: datetime
 ) -> None:
     plan = {"start": "start_type", "first_start": "first_start", "interval": "interval_minutes"}
-    given = {field: row[word] for word, field in plan.items() if word in row}
+    facts = {field: row[word] for word, field in plan.items() if word in row}
     round_ = setup.set_round(
         event=event, number=row["number"], date=row["date"], actor=actor, now=now, **given
     )
@@ -102,7 +102,7 @@ def _make_round(
         for division in file.divisions
     }
     only = next(iter(layouts)) if len(layouts) == 1 else None
-    choices = {divisions[code]: layouts[name or only] for code, name in played.items() if name or only}
+    choices = {divisions[code]: layouts[name] for code, given in played.items() if (name := given or only)}
     assign_layouts(round=round_, choices=choices, actor=actor, now=now)
     for pool_row in row["pools"]:
         pool = Pool.objects.create(

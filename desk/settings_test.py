@@ -5,7 +5,7 @@ import tempfile
 
 os.environ.setdefault("STARTHORN_DATA", tempfile.mkdtemp(prefix="starthorn-test-"))
 
-from desk.settings import *  # noqa: E402, F403
+from desk.settings import *  # noqa: F403
 from desk.settings import DATABASES, TEMPLATES
 
 PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
@@ -16,7 +16,7 @@ DATABASES["default"]["CONN_MAX_AGE"] = 0
 class UndefinedVariable(str):
     """An undefined template variable fails the test instead of printing nothing."""
 
-    def __contains__(self, item: str) -> bool:
+    def __contains__(self, item: object) -> bool:
         return item == "%s"
 
     def __mod__(self, name: object) -> str:

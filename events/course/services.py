@@ -45,7 +45,8 @@ def save_layout(
     found = faults(rows)
     if not name.strip():
         found.insert(0, "A layout needs a name.")
-    if Layout.objects.filter(event=event, name=name).exclude(pk=layout.pk if layout else None).exists():
+    namesake = Layout.objects.filter(event=event, name=name).first()
+    if namesake is not None and namesake != layout:
         found.insert(0, f"There is a layout named {name} already.")
     if found:
         raise LayoutRefused(*found)
@@ -102,7 +103,9 @@ def _write_holes(event: Event, layout: Layout, rows: Sequence[HoleRow]) -> None:
         tee = _tee(event, row, tees)
         target = _target(event, row, targets)
         hole = _hole(event, row, tee, target, holes)
-        place = standing.pop(position, None) or LayoutHole(layout=layout, position=position)
+        place = (
+            standing.pop(position) if position in standing else LayoutHole(layout=layout, position=position)
+        )
         place.label, place.par, place.note, place.hole = row.label, row.par, row.note, hole
         place.save()
     try:

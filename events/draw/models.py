@@ -112,6 +112,7 @@ class Group(models.Model):
     start = models.ForeignKey(LayoutHole, on_delete=models.PROTECT, related_name="groups")
     starts_at = models.DateTimeField()
     second = models.BooleanField(default=False, help_text="Second group on the hole; tees off second")
+    how = models.CharField(max_length=300, blank=True, help_text="How this group came about, in words")
 
     class Meta:
         constraints = [

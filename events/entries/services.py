@@ -52,8 +52,8 @@ class Money:
 
 def money_of(entry: Entry) -> Money:
     """Charged and paid in cents (1 query)."""
-    charged, paid = with_money(Entry.objects.filter(pk=entry.pk)).values_list("charged", "paid").get()
-    return Money(charged, paid)
+    row: Any = with_money(Entry.objects.filter(pk=entry.pk)).get()
+    return Money(row.charged, row.paid)
 
 
 def verdict_of(event: Event, person: Person, division: Division, rulebook: Rulebook) -> Verdict:
