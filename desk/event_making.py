@@ -93,7 +93,7 @@ def _make_round(
     plan = {"start": "start_type", "first_start": "first_start", "interval": "interval_minutes"}
     facts = {field: row[word] for word, field in plan.items() if word in row}
     round_ = setup.set_round(
-        event=event, number=row["number"], date=row["date"], actor=actor, now=now, **given
+        event=event, number=row["number"], date=row["date"], actor=actor, now=now, **facts
     )
     layouts = {layout.name: layout for layout in event.layouts.all()}
     divisions = {division.code: division for division in event.divisions.all()}

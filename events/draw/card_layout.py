@@ -13,7 +13,8 @@ ADDED_WIDTH = 40.0
 TOTAL_WIDTH = 44.0
 HEAD_ROWS = 42.0  # hole, par and length
 BAND_GAP = 10.0
-SMALL = 8.0  # division and member number
+NAME_LEAD = 1.18  # line pitch as a multiple of the size
+SMALL = 9.0  # division and member number
 NAME_SIZES = (12.0, 11.0, 10.0, 9.0)  # a name wraps; it is never smaller than 9 pt
 ONE_BAND = 20  # holes that stand side by side without crowding
 NARROWEST = 17.5  # a column in which a figure can still be written by hand (6 mm)
@@ -52,7 +53,7 @@ def player_lines(player: CardPlayer, size: float, name_width: float) -> list[tup
 
 def lines_height(lines: Sequence[tuple[str, Style, float]]) -> float:
     """How tall the lines of a name cell stand, with the space around them."""
-    return sum(size * 1.12 for _, _, size in lines) + 6
+    return sum(size * NAME_LEAD for _, _, size in lines) + 6
 
 
 def plan(

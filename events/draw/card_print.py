@@ -14,6 +14,7 @@ from events.draw.card_layout import (
     BAND_GAP,
     HEAD_ROWS,
     LABEL_WIDTH,
+    NAME_LEAD,
     TOTAL_WIDTH,
     Band,
     CardLayout,
@@ -220,7 +221,7 @@ def _boxes(pen: Pen, card: _Card, band: Band, span: tuple[float, float]) -> None
     low = height * PENALTY_SHARE
     middle = y + height - low
     pen.tint(left - LABEL_WIDTH, middle, right - left + LABEL_WIDTH, low)
-    pen.box(MARGIN, y, end - MARGIN, height, 0.9)
+    pen.box(MARGIN, y, end - MARGIN, height, 1.2)
     pen.rule(left - LABEL_WIDTH, middle, right, middle)
     pen.rule(left - LABEL_WIDTH, y, left - LABEL_WIDTH, y + height)
     for index in range(len(band.holes) + 1):
@@ -229,19 +230,19 @@ def _boxes(pen: Pen, card: _Card, band: Band, span: tuple[float, float]) -> None
     if band.last:
         pen.rule(right, y, right, y + height, 2.0)
         pen.rule(right + ADDED_WIDTH, y, right + ADDED_WIDTH, y + height, 2.0)
-    pen.text(left - 4, y + (height - low) / 2 + 3, "score", size=8, align="right")
-    pen.text(left - 4, middle + low / 2 + 3, "penalty", size=8, align="right")
+    pen.text(left - 4, y + (height - low) / 2 + 3, "score", size=9, align="right")
+    pen.text(left - 4, middle + low / 2 + 3, "penalty", size=9, align="right")
 
 
 def _name(pen: Pen, layout: CardLayout, player: CardPlayer, span: tuple[float, float]) -> None:
     y, height = span
     if not player.name:
-        pen.text(MARGIN + 4, y + height - 4, "name, division", size=8)
+        pen.text(MARGIN + 4, y + height - 4, "name, division", size=9)
         return
     y += 3
     for text, style, size in player_lines(player, layout.name_size, layout.name_width):
         pen.text(MARGIN + 4, y + size * 0.95, text, style, size)
-        y += size * 1.12
+        y += size * NAME_LEAD
 
 
 # Warnings, signatures, rules
@@ -286,7 +287,7 @@ def _foot_height(sheet: CardSheet, room: float) -> float:
 def _foot(pen: Pen, card: _Card, y: float) -> None:
     y += 20
     pen.text(MARGIN, y, "Warnings (who, hole, rule)", Style.BOLD, 9)
-    pen.rule(MARGIN + 128, y + 2, pen.width - MARGIN, y + 2, 0.75)
+    pen.rule(MARGIN + 128, y + 2, pen.width - MARGIN, y + 2, 0.9)
     y += 6
     for note in _note_lines(card.sheet, card.room):
         y += _LEGEND_LEAD
@@ -295,7 +296,7 @@ def _foot(pen: Pen, card: _Card, y: float) -> None:
     for height, row in _sign_rows(card.sheet, card.room):
         for column, label in enumerate(row):
             x = MARGIN + column * (line + SIGN_GAP)
-            pen.rule(x, y + SIGN_LINE, x + line, y + SIGN_LINE, 0.75)
+            pen.rule(x, y + SIGN_LINE, x + line, y + SIGN_LINE, 0.9)
             for index, words in enumerate(label):
                 pen.text(x, y + SIGN_LINE + 10.5 * (index + 1), words, size=9)
         y += height

@@ -14,7 +14,7 @@ from events.paper.text import wrap
 
 MARGIN = 30.0  # points; more than the edge that office printers leave white
 FOOT = 14.0  # room for the running footer above the bottom margin
-THIN = 0.6  # the thinnest rule that a third photocopy keeps
+THIN = 0.9  # the thinnest rule that a third photocopy keeps
 THICK = 1.5
 TINT = 0.9  # grey behind boxes: shows on the copy and leaves pencil legible
 _EMBOLDEN = 0.03  # share of the size by which a stand-in bold is stroked

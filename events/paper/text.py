@@ -35,11 +35,22 @@ def wrap(text: str, style: Style, size: float, room: float) -> list[str]:
 def _cut(word: str, style: Style, size: float, room: float) -> list[str]:
     """One word in pieces that fit; a mark stays with its letter."""
     pieces = [""]
-    for char in word:
-        if pieces[-1] and not unicodedata.combining(char) and width(pieces[-1] + char, style, size) > room:
+    for letter in _letters(word):
+        if pieces[-1] and width(pieces[-1] + letter, style, size) > room:
             pieces.append("")
-        pieces[-1] += char
+        pieces[-1] += letter
     return pieces
+
+
+def _letters(word: str) -> list[str]:
+    """Characters, each with the marks that belong to it."""
+    letters: list[str] = []
+    for char in word:
+        if letters and unicodedata.combining(char):
+            letters[-1] += char
+        else:
+            letters.append(char)
+    return letters
 
 
 def fitting_size(text: str, style: Style, sizes: Sequence[float], room: float) -> float | None:

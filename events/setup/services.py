@@ -318,7 +318,12 @@ def _held_by(row: models.Model) -> str:
         count = manager.filter(**{relation.field.name: row}).count()
         if count:
             meta = relation.related_model._meta
-            return f"{count} {meta.verbose_name if count == 1 else meta.verbose_name_plural}"
+            one, many = (
+                ("sale", "sales")
+                if relation.name == "sold"
+                else (meta.verbose_name, meta.verbose_name_plural)
+            )
+            return f"{count} {one if count == 1 else many}"
     return ""
 
 

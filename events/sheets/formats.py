@@ -40,19 +40,18 @@ def date_styles(part: bytes) -> frozenset[str]:
 
     Lengths of time ([h]:mm) stay numbers.
     """
-    formats = dict(BUILTIN_FORMATS)
+    formats = {str(key): pattern for key, pattern in BUILTIN_FORMATS.items()}
     dates: set[str] = set()
     position = -1
     inside = False
     for name, attributes in elements(part, "styles"):
-        if name == "numFmt" and attributes.get("numFmtId", "").isdigit():
-            formats[int(attributes["numFmtId"])] = attributes.get("formatCode", "")
+        if name == "numFmt":
+            formats[attributes.get("numFmtId", "")] = attributes.get("formatCode", "")
         elif name in ("cellXfs", "cellStyleXfs", "cellStyles", "dxfs"):
             inside = name == "cellXfs"
         elif name == "xf" and inside:
             position += 1
-            chosen = attributes.get("numFmtId", "0")
-            pattern = formats.get(int(chosen), "General") if chosen.isdigit() else "General"
+            pattern = formats.get(attributes.get("numFmtId", "0"), "General")
             if is_date_format(pattern) and not is_timedelta_format(pattern):
                 dates.add(str(position))
     return frozenset(dates)
@@ -100,4 +99,7 @@ def settled(found: datetime | date | time | timedelta | None) -> date | datetime
 
 def unescaped(text: str) -> str:
     """`_x000D_` is how workbooks write a character that XML cannot carry."""
-    return _ESCAPED.sub(lambda match: chr(int(match[1], 16)), text) if "_x" in text else text
+    if "_x" not in text:
+        return text
+    text = _ESCAPED.sub(lambda match: chr(int(match[1], 16)), text)
+    return text.encode("utf-16", "surrogatepass").decode("utf-16", "replace")  # halves of pairs meet again

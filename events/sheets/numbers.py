@@ -40,16 +40,17 @@ def _span(least: int | None, most: int | None) -> str:
 
 
 def whole(value: object) -> int | None:
-    """The value as a whole number, or None when it is none. Never raises."""
-    if isinstance(value, int):
-        return None if isinstance(value, bool) else value
-    if isinstance(value, Decimal):
-        return int(value) if value == value.to_integral_value() else None
-    if not isinstance(value, str):
-        return None
-    match = _GROUPED.match(figures(value))
-    digits = re.sub(r"[ ,.']", "", match[2]) if match else ""
-    return int(match[1] + digits) if match and len(digits) <= _MOST_DIGITS else None
+    """The value as a whole number of at most 18 digits, or None when it is none. Never raises."""
+    found: int | None = None
+    if isinstance(value, int) and not isinstance(value, bool):
+        found = value
+    elif isinstance(value, Decimal) and value == value.to_integral_value():
+        found = int(value)
+    elif isinstance(value, str):
+        match = _GROUPED.match(figures(value))
+        digits = re.sub(r"[ ,.']", "", match[2]) if match else ""
+        found = int(match[1] + digits) if match and len(digits) <= _MOST_DIGITS else None
+    return found if found is not None and abs(found) < 10**_MOST_DIGITS else None
 
 
 def figures(text: str) -> str:
@@ -83,8 +84,7 @@ def money(cell: Cell) -> int | None:
 def _number_in_cents(value: object) -> int | None:
     if isinstance(value, bool) or not isinstance(value, int | Decimal):
         return None
-    cents = Decimal(value) * 100
-    return int(cents) if cents == cents.to_integral_value() else None
+    return whole(Decimal(value) * 100)
 
 
 def _text_in_cents(text: str) -> int | None:
@@ -103,7 +103,7 @@ def _text_in_cents(text: str) -> int | None:
         return None
     units, cents = _split_cents(text)
     number = whole(units)
-    return None if number is None else sign * (number * 100 + int(cents.ljust(2, "0")))
+    return None if number is None else whole(sign * (number * 100 + int(cents.ljust(2, "0"))))
 
 
 def _split_cents(text: str) -> tuple[str, str]:

@@ -1,4 +1,6 @@
-from django.urls import URLPattern
+from django.urls import path
+
+from scoring.cards import views
 
 app_name = "group"
-urlpatterns: list[URLPattern] = []
+urlpatterns = [path("", views.group_page, name="page")]

@@ -3,4 +3,12 @@ from django.urls import path
 from scoring.cards import views
 
 app_name = "cards"
-urlpatterns = [path("", views.room, name="room")]
+urlpatterns = [
+    path("", views.room, name="room"),
+    path("waiting/", views.waiting_list, name="waiting"),
+    path("<int:round_number>/<int:group>/save/", views.save, name="save"),
+    path("<int:round_number>/<int:group>/open/", views.opened, name="open"),
+    path("<int:round_number>/<int:group>/finished/", views.mark, {"what": "finished"}, name="finished"),
+    path("<int:round_number>/<int:group>/returned/", views.mark, {"what": "returned"}, name="returned"),
+    path("<int:round_number>/<int:group>/decide/<int:version>/", views.decide, name="decide"),
+]

@@ -83,7 +83,9 @@ def test_a_long_or_foreign_name_is_complete_in_its_column(name: str, players: in
     (first_label, *_) = (word["x0"] for word in sheet.words if word["text"] == "score" and word["top"] > 100)
     foot = next(word["top"] for word in sheet.words if word["text"] == "Warnings")
     column = [
-        c for c in sheet.chars if c["x0"] < first_label and 140 < c["top"] < foot - 4 and c["size"] > 8.9
+        c
+        for c in sheet.chars
+        if c["x0"] < first_label and 140 < c["top"] < foot - 4 and "Regular" not in c["fontname"]
     ]
     assert "".join(c["text"] for c in column if not c["text"].isspace()) == name.replace(" ", "") * players
     assert max(c["x1"] for c in column) <= first_label

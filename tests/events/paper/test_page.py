@@ -55,7 +55,7 @@ def test_no_rule_is_thinner_than_a_copier_keeps() -> None:
         pen.box(10, 20, 30, 30, 0.1)
 
     (sheet,) = pdf_pages.read(document(HEAD, [Part("p", (Page(draw),))]))
-    assert sheet.strokes == [0.6, 0.6]
+    assert sheet.strokes == [0.9, 0.9]
 
 
 def test_qr_spans_hold_exactly_the_dark_modules() -> None:

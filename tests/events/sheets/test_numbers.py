@@ -50,6 +50,8 @@ def test_integer_reads(cell: object, number: int | None) -> None:
         "1.234,5",
         True,
         Decimal("7.5"),
+        10**18,
+        Decimal("1e300"),
         "9" * 19,
         "1,234.567",
         "½",
