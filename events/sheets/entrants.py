@@ -217,7 +217,7 @@ class _Reading:
     def _not_an_entrant(self, row: Row, filled: list[Cell]) -> str:
         """Why the row is skipped: a total, a note beside the list, the headings again; "" for an entrant."""
         index = self._columns.get("division")
-        if index is not None and not is_blank(row.cells[index]):
+        if index is not None and _has_letters(row.cells[index]):
             return "repeats the headings and is skipped" if self._repeats(row) else ""
         first, *others = filled
         if isinstance(first, str) and _FOOTER.match(plain(first)) and all(map(_is_figure, others)):
@@ -231,6 +231,10 @@ class _Reading:
     def _repeats(self, row: Row) -> bool:
         pairs = [(row.cells[index], self._headings[index]) for index in self._columns.values()]
         return all(isinstance(cell, str) and clean(cell).casefold() == heading for cell, heading in pairs)
+
+
+def _has_letters(cell: Cell) -> bool:
+    return isinstance(cell, str) and any(c.isalpha() for c in cell)
 
 
 def _is_figure(cell: Cell) -> bool:

@@ -10,6 +10,7 @@ from itertools import islice
 from events.sheets.cells import Cell, is_blank, plain, squeezed
 from events.sheets.dates import year
 from events.sheets.headings import without_remark
+from events.sheets.numbers import whole
 from events.sheets.values import (
     BadValue,
     class_of_play,
@@ -125,6 +126,8 @@ class _Column:
 
 def _score(field: Field, column: _Column) -> float:
     """0 to about 105: how well the heading and the cells under it fit the field."""
+    if field.kind == "member_number" and _counts_rows(column.cells):
+        return 0.0
     by_heading = _heading_score(field, column)
     if not column.cells:
         return by_heading
@@ -167,6 +170,12 @@ def _near(key: str, known: str) -> float:
         return 0.0
     likeness = matcher.ratio()
     return 55 * likeness if likeness >= 0.86 else 0.0
+
+
+def _counts_rows(cells: Sequence[Cell]) -> bool:
+    """1, 2, 3 …: the list's own running numbers, often headed `#`, are nobody's member numbers."""
+    numbers = [whole(cell) for cell in cells]
+    return len(numbers) > 1 and numbers == list(range(1, len(numbers) + 1))
 
 
 def _share(look: Callable[[Cell], object], cells: Sequence[Cell]) -> float:

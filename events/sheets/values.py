@@ -4,7 +4,7 @@ import re
 from collections.abc import Collection
 from datetime import date as _date
 from decimal import Decimal
-from difflib import get_close_matches
+from difflib import SequenceMatcher
 
 from events.sheets.bad import BadValue, readable
 from events.sheets.cells import Cell, plain, shown
@@ -177,9 +177,19 @@ def division(cell: Cell, codes: Collection[str]) -> str | None:
         found = by_key.get(_NOT_CODE.sub("", candidate).upper())
         if found is not None:
             return found
-    near = get_close_matches(_NOT_CODE.sub("", written).upper(), sorted(by_key), n=1, cutoff=0.6)
-    mend = f"write {by_key[near[0]]} if that is meant, or offer the division" if near else _one_of(codes)
+    near = _nearest(_NOT_CODE.sub("", written).upper(), by_key)
+    mend = f"write {by_key[near]} if that is meant, or offer the division" if near else _one_of(codes)
     raise BadValue(value, "is not a division of this event", mend)
+
+
+def _nearest(key: str, known: Collection[str]) -> str | None:
+    """The most similar code, one of the same length before others: MA41 is nearer to MA40 than to MA1."""
+    scored = [
+        (SequenceMatcher(None, key, code).ratio() + 0.2 * (len(code) == len(key)), code)
+        for code in sorted(known)
+    ]
+    score, code = max(scored, key=lambda pair: pair[0], default=(0.0, ""))
+    return code if score >= 0.7 else None
 
 
 def _one_of(codes: Collection[str]) -> str:

@@ -83,6 +83,11 @@ def test_a_planted_fault_does_not_unmap_a_column() -> None:
     assert found(["Division"], *samples) == {"division": "Division"}
 
 
+def test_running_numbers_are_no_member_numbers() -> None:
+    assert found(["#", "Name"], (1, "a"), (2, "b"), ("3", "c")) == {"full_name": "Name"}
+    assert found(["#", "Name"], (70012, "a"), (2, "b")) == {"number": "#", "full_name": "Name"}
+
+
 def test_vocabulary_holds_the_squeezed_headings() -> None:
     assert vocabulary(FIELDS[:1]) == {"givenname", "firstname", "vorname"}
 
