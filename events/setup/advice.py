@@ -141,11 +141,8 @@ def _rounds(outline: Outline) -> Iterator[Advice]:
 
 
 def _holes(outline: Outline, book: Rulebook) -> Iterator[Advice]:
-    key = f"tier.holes_at_least.{outline.tier}"
-    if not book.has(key) or not outline.rounds:
-        return
-    limit = book.value(key)
-    if not isinstance(limit.value, int):
+    limit = book.value(f"tier.holes_at_least.{outline.tier}")
+    if not isinstance(limit.value, int) or not outline.rounds:
         return
     short: dict[int, list[str]] = {}
     for code in outline.codes:

@@ -70,11 +70,11 @@ class WallClockField(forms.Field):
 
 
 def at_venue(wall: datetime, zone: ZoneInfo) -> datetime:
-    """The moment of a naive wall-clock time; of the two in the hour that is repeated in autumn, the first.
+    """The moment (UTC) of a naive wall-clock time; of the two in the hour repeated in autumn, the first.
 
     Raises ValidationError for a time that the clocks skip in spring.
     """
-    moment = wall.replace(tzinfo=zone)
-    if moment.astimezone(UTC).astimezone(zone).replace(tzinfo=None) != wall:
+    moment = wall.replace(tzinfo=zone).astimezone(UTC)
+    if moment.astimezone(zone).replace(tzinfo=None) != wall:
         raise ValidationError("The clocks go forward then: this time does not exist on that day.")
     return moment

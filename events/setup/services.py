@@ -4,13 +4,12 @@ Every change raises the event's version. A page sends back the version that it s
 changed the plan in between, `Stale` is raised and nothing is written.
 """
 
-from collections.abc import Mapping
 from copy import copy
 from datetime import date, datetime, time
 from decimal import Decimal
-from typing import Any, TypedDict, TypeVar, Unpack
+from typing import TypedDict, Unpack
 
-from django.db import models, transaction
+from django.db import transaction
 from django.db.models import F, Max
 from django.utils.text import slugify
 
@@ -19,6 +18,7 @@ from events.log.models import Act
 from events.log.services import Actor, record
 from events.setup.models import AddOn, Division, Event, Round, StartType
 from events.setup.queries import rulebook_for
+from events.setup.rows import PlanError, apply_facts, plain, remove_row, write_row
 
 PLAN_ACTIONS = (
     Action.EVENT_CREATED,
@@ -27,11 +27,6 @@ PLAN_ACTIONS = (
     Action.ROUND_CHANGED,
     Action.ADDON_CHANGED,
 )
-Record = TypeVar("Record", bound=models.Model)
-
-
-class PlanError(Exception):
-    """Something in the plan cannot be; the message is a sentence for the page."""
 
 
 class Stale(PlanError):
@@ -49,10 +44,6 @@ class Stale(PlanError):
 
 class UnknownDivision(PlanError):
     """The rulebook in force holds no division of this code."""
-
-
-class InUse(PlanError):
-    """The thing has entries, tee sheets or cards, so it cannot be removed."""
 
 
 class NotThere(PlanError):
@@ -112,7 +103,7 @@ def create_event(
         subject=event.name,
         actor=actor,
         now=now,
-        detail={name: _plain(value) for name, value in facts.items()},
+        detail={name: plain(value) for name, value in facts.items()},
     )
     return event
 
@@ -124,7 +115,7 @@ def change_event(*, event: Event, version: int, actor: Actor, now: datetime, **f
     Raises Stale, and django's ValidationError by field.
     """
     candidate = copy(event)
-    changes = _apply(candidate, facts)
+    changes = apply_facts(candidate, facts)
     if not changes:
         return event
     candidate.full_clean()
@@ -170,7 +161,7 @@ def set_division(
     if order is None:
         last = Division.objects.filter(event=event).aggregate(last=Max("order"))["last"]
         order = division.order if division else (0 if last is None else last + 1)
-    return _write(
+    return write_row(
         division or Division(event=event, code=code),
         {"fee_cents": fee_cents, "cap": cap, "order": order},
         event=event,
@@ -186,7 +177,7 @@ def remove_division(*, event: Event, code: str, actor: Actor, now: datetime) -> 
     division = Division.objects.filter(event=event, code=code).first()
     if division is None:
         raise NotThere(f"{code} is not offered.")
-    _remove(division, event=event, action=Action.DIVISION_CHANGED, actor=actor, now=now)
+    remove_row(division, event=event, action=Action.DIVISION_CHANGED, actor=actor, now=now)
 
 
 # --- Rounds --------------------------------------------------------------------------------------------
@@ -214,7 +205,7 @@ def set_round(
         "first_start": first_start,
         "interval_minutes": interval_minutes,
     }
-    return _write(
+    return write_row(
         round_ or Round(event=event, number=number),
         facts,
         event=event,
@@ -232,7 +223,7 @@ def remove_round(*, event: Event, number: int, actor: Actor, now: datetime) -> N
         raise NotThere(f"There is no round {number}.")
     if Round.objects.filter(event=event, number__gt=number).exists():
         raise RoundOutOfTurn("Only the last round can be removed.")
-    _remove(round_, event=event, action=Action.ROUND_CHANGED, actor=actor, now=now)
+    remove_row(round_, event=event, action=Action.ROUND_CHANGED, actor=actor, now=now)
 
 
 # --- Add-ons -------------------------------------------------------------------------------------------
@@ -252,7 +243,7 @@ def set_addon(
 ) -> AddOn:
     """Add an add-on or change one: the given one (which may be renamed), else the one of this name."""
     found = addon or AddOn.objects.filter(event=event, name=name).first()
-    return _write(
+    return write_row(
         found or AddOn(event=event),
         {"name": name, "kind": kind, "fee_cents": fee_cents, "included": included},
         event=event,
@@ -268,84 +259,7 @@ def remove_addon(*, event: Event, name: str, actor: Actor, now: datetime) -> Non
     addon = AddOn.objects.filter(event=event, name=name).first()
     if addon is None:
         raise NotThere(f"There is no add-on {name}.")
-    _remove(addon, event=event, action=Action.ADDON_CHANGED, actor=actor, now=now)
-
-
-# --- What they share -----------------------------------------------------------------------------------
-
-
-def _write(
-    row: Record,
-    facts: Mapping[str, Any],
-    *,
-    event: Event,
-    action: Action,
-    actor: Actor,
-    now: datetime,
-) -> Record:
-    """Save a new or changed row of the plan and log it: what it is, or old → new. Unchanged: nothing."""
-    fresh = row._state.adding
-    changes = _apply(row, facts)
-    if not fresh and not changes:
-        return row
-    row.full_clean()
-    if fresh:
-        row.save(force_insert=True)
-        changes = {name: _plain(value) for name, value in facts.items()}
-    else:
-        row.save(update_fields=list(changes))
-    _raise_version(event)
-    record(chain=event.slug, action=action, subject=str(row), actor=actor, now=now, detail=changes)
-    return row
-
-
-def _remove(row: models.Model, *, event: Event, action: Action, actor: Actor, now: datetime) -> None:
-    held = _held_by(row)
-    if held:
-        raise InUse(f"{row} has {held}, so it cannot be removed.")
-    subject = f"{row} removed"
-    row.delete()
-    _raise_version(event)
-    record(chain=event.slug, action=action, subject=subject, actor=actor, now=now)
-
-
-def _held_by(row: models.Model) -> str:
-    """What upper slices hang on a row, in words; empty if nothing. The layout in use goes with its row."""
-    for relation in row._meta.related_objects:
-        if relation.name == "layout_uses":
-            continue
-        manager = relation.related_model._default_manager
-        count = manager.filter(**{relation.field.name: row}).count()
-        if count:
-            meta = relation.related_model._meta
-            one, many = (
-                ("sale", "sales")
-                if relation.name == "sold"
-                else (meta.verbose_name, meta.verbose_name_plural)
-            )
-            return f"{count} {one if count == 1 else many}"
-    return ""
-
-
-def _raise_version(event: Event) -> None:
-    Event.objects.filter(pk=event.pk).update(version=F("version") + 1)
-
-
-def _apply(row: models.Model, facts: Mapping[str, Any]) -> dict[str, Any]:
-    """Set the facts on the row; what differed, by field, as plain JSON."""
-    changes = {}
-    for name, value in facts.items():
-        old = getattr(row, name)
-        if old != value:
-            setattr(row, name, value)
-            changes[name] = {"old": _plain(old), "new": _plain(value)}
-    return changes
-
-
-def _plain(value: Any) -> Any:
-    if isinstance(value, datetime | date | time):
-        return value.isoformat()
-    return str(value) if isinstance(value, Decimal) else value
+    remove_row(addon, event=event, action=Action.ADDON_CHANGED, actor=actor, now=now)
 
 
 def _free_slug(name: str) -> str:

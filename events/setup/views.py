@@ -18,7 +18,8 @@ from events.setup.models import Event, Role
 from events.setup.overview import facts_of
 from events.setup.planning import save_addons, save_divisions, save_rounds
 from events.setup.queries import Plan, plan_of
-from events.setup.services import PlanError, Stale, change_event, create_event
+from events.setup.rows import PlanError
+from events.setup.services import Stale, change_event, create_event
 from events.setup.staffing import StaffError, add_staff, save_roles
 
 
