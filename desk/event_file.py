@@ -75,6 +75,11 @@ def _clock(value: Any) -> time:
     return value
 
 
+def _clock_or_moment(value: Any) -> time | datetime:
+    """A pool starts on the day of its round, unless it says otherwise."""
+    return _moment(value) if isinstance(value, datetime) else _clock(value)
+
+
 def _moment(value: Any) -> datetime:
     if not isinstance(value, datetime):
         raise ValueError("write a date and time without quotes, as 2026-06-12T07:00:00")
@@ -123,7 +128,7 @@ ROUND: dict[str, Reader] = {
     "number": _count, "date": _day, "start": _text, "first_start": _clock, "interval": _count, "pools": _tables,
 }  # fmt: skip
 POOL: dict[str, Reader] = {
-    "label": _text, "divisions": _texts, "start": _text, "first_start": _clock, "interval": _count,
+    "label": _text, "divisions": _texts, "start": _text, "first_start": _clock_or_moment, "interval": _count,
     "gap_after": _count, "gap_minutes": _count, "start_holes": _texts, "players": _count,
 }  # fmt: skip
 ADDON: dict[str, Reader] = {"name": _text, "kind": _text, "fee": _cents, "included": _flag}

@@ -1,7 +1,7 @@
 """From an event file to the event: through the services that the pages use, all or nothing."""
 
 from collections.abc import Mapping
-from datetime import datetime
+from datetime import datetime, time, tzinfo
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -14,7 +14,7 @@ from events.course.services import LayoutRefused, assign_layouts, save_layout
 from events.draw.models import Pool
 from events.log.services import Actor
 from events.setup import services as setup
-from events.setup.models import Event
+from events.setup.models import Event, Round
 
 # The file's words for fields of Event that are named otherwise.
 RENAMED = {
@@ -82,9 +82,13 @@ def _make(file: EventFile, actor: Actor, now: datetime, is_demo: bool) -> Event:
     return event
 
 
-def _at(value: Any, zone: ZoneInfo) -> Any:
+def _at(value: Any, zone: tzinfo) -> Any:
     """A time in the file is a wall-clock time at the venue."""
     return value.replace(tzinfo=zone) if isinstance(value, datetime) and value.tzinfo is None else value
+
+
+def _pool_start(event: Event, round_: Round, start: time | datetime) -> datetime:
+    return _at(start, event.zone) if isinstance(start, datetime) else event.at(round_.date, start)
 
 
 def _make_round(
@@ -109,7 +113,7 @@ def _make_round(
             round=round_,
             label=pool_row["label"],
             start_type=pool_row.get("start", round_.start_type),
-            first_start_at=event.at(round_.date, pool_row.get("first_start", round_.first_start)),
+            first_start_at=_pool_start(event, round_, pool_row.get("first_start", round_.first_start)),
             interval_minutes=pool_row.get("interval", round_.interval_minutes),
             gap_after=pool_row.get("gap_after"),
             gap_minutes=pool_row.get("gap_minutes", 0),
