@@ -8,6 +8,7 @@ from django.db import transaction
 
 from events.log.services import Actor
 from events.setup.models import AddOn, Division, Event, Round
+from events.setup.rows import PlanError
 from events.setup.services import (
     NotThere,
     claim,
@@ -18,6 +19,10 @@ from events.setup.services import (
     set_division,
     set_round,
 )
+
+
+class Twice(PlanError):
+    """One thing stands in two rows of a table."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +63,14 @@ def save_divisions(
     actor: Actor,
     now: datetime,
 ) -> int:
-    """How many divisions were added, changed or removed. Raises Stale, UnknownDivision, InUse, NotThere."""
+    """How many divisions were added, changed or removed.
+
+    Raises Stale, UnknownDivision, InUse, NotThere, and Twice where one code stands in two rows.
+    """
+    codes = [row.code for row in rows]
+    twice = sorted({code for code in codes if codes.count(code) > 1})
+    if twice:
+        raise Twice(f"{', '.join(twice)} stands in two rows.")
     held = {
         found.code: DivisionRow(found.code, found.fee_cents, found.cap, found.order)
         for found in Division.objects.filter(event=event)
@@ -147,7 +159,7 @@ def save_addons(
     for row in changed:
         set_addon(
             event=event,
-            addon=None if row.pk is None else addons[row.pk],
+            addon=AddOn(event=event) if row.pk is None else addons[row.pk],
             name=row.name,
             kind=row.kind,
             fee_cents=row.fee_cents,

@@ -118,7 +118,7 @@ class TestEvent:
         assert event.ends_on == date(2026, 6, 13)
 
     def test_claim_without_a_log_names_somebody(self, event):
-        with pytest.raises(Stale, match="changed by somebody else. Nothing"):
+        with pytest.raises(Stale, match=r"changed by somebody else\. Nothing"):
             claim(event=event, version=7)
 
 
