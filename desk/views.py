@@ -17,6 +17,7 @@ from django.urls import reverse, reverse_lazy
 from django.utils import timezone
 from django.views.decorators.cache import never_cache
 
+from desk.day import day_of
 from desk.logbook import line
 from desk.rulepage import RestoreForm, RuleForm, can_be_set, chapters, rule_line
 from desk.signin import link_for, qr_image, reachable
@@ -88,7 +89,7 @@ def _list(request: HttpRequest, held: list[Event]) -> HttpResponse:
 
 @staff(*EVERY_ROLE, write=())
 def day(request: EventRequest, slug: str) -> HttpResponse:
-    return render(request, "base.html")
+    return render(request, "desk/day.html", {"day": day_of(request.event, timezone.now())})
 
 
 @staff(Role.DIRECTOR)

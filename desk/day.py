@@ -1,0 +1,271 @@
+"""The day page: where the day stands, and what needs somebody now. The same for every role."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+
+from django.urls import reverse
+
+from desk.timeline import Mark, Span, Timeline, draw
+from events.course.models import LayoutUse
+from events.draw.models import Group, Pool, Sheet
+from events.entries.caps import next_from_waitlist
+from events.entries.facts import applicants_of, caps_of
+from events.entries.queries import DeskCounts, desk_counts
+from events.rulebook.loader import Rulebook
+from events.setup.figures import money_text
+from events.setup.models import Event, Round
+from events.setup.queries import rulebook_for
+from scoring.cards.queries import cards_of
+from scoring.cards.states import CardState
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One thing that waits for somebody, with the place where it is done."""
+
+    text: str
+    url: str
+    needs: bool = True
+    when: str = ""
+    until: datetime | None = None
+
+
+@dataclass(slots=True)
+class RoundState:
+    """A round as the day page needs it; `sheets` by state, `cards` of its published sheet."""
+
+    round: Round
+    sheets: dict[str, Sheet]
+    starts: tuple[datetime, datetime] | None
+    cards: list[CardState] = field(default_factory=list)
+
+    @property
+    def published(self) -> Sheet | None:
+        return self.sheets.get(Sheet.State.PUBLISHED)
+
+    @property
+    def cards_in(self) -> int:
+        return sum(1 for card in self.cards if card.done)
+
+    @property
+    def done(self) -> bool:
+        return bool(self.cards) and all(card.done for card in self.cards)
+
+
+@dataclass(frozen=True, slots=True)
+class Day:
+    todo: tuple[Line, ...]
+    timeline: Timeline | None
+    counts: DeskCounts
+    rounds: tuple[RoundState, ...]
+    headline: str
+
+
+def day_of(event: Event, now: datetime) -> Day:
+    """Everything the page shows. Queries: a fixed number, and nine for each round that is being played."""
+    rulebook = rulebook_for(event)
+    rounds = _rounds(event)
+    counts = desk_counts(event)
+    todo = (
+        *_plan_lines(event, rounds),
+        *_entry_lines(event, counts, rulebook, now),
+        *_check_in_lines(event, counts, now),
+        *_draw_lines(event, rounds, rulebook, now),
+        *_card_lines(event, rounds, now),
+        *_closing_lines(event, rounds),
+    )
+    ordered = tuple(sorted(todo, key=lambda line: not line.needs))
+    return Day(
+        ordered, _timeline(event, rounds, rulebook, now), counts, rounds, _headline(event, rounds, now)
+    )
+
+
+def _rounds(event: Event) -> tuple[RoundState, ...]:
+    """Rounds with their sheets and starts (4 queries), and the cards of those that were started."""
+    sheets: dict[int, dict[str, Sheet]] = {}
+    for sheet in Sheet.objects.filter(round__event=event).exclude(state=Sheet.State.SUPERSEDED):
+        sheets.setdefault(sheet.round_id, {})[sheet.state] = sheet
+    published = Group.objects.filter(sheet__round__event=event, sheet__state=Sheet.State.PUBLISHED)
+    planned = Pool.objects.filter(round__event=event).values_list("round_id", "first_start_at")
+    moments: dict[int, list[datetime]] = {}
+    for round_id, moment in [*planned, *published.values_list("sheet__round_id", "starts_at")]:
+        moments.setdefault(round_id, []).append(moment)
+    states = []
+    for round_ in Round.objects.filter(event=event).select_related("event").order_by("number"):
+        found = moments.get(round_.pk, [round_.first_start_at])
+        state = RoundState(round_, sheets.get(round_.pk, {}), (min(found), max(found)))
+        if state.published is not None:
+            state.cards = cards_of(round_)
+        states.append(state)
+    return tuple(states)
+
+
+def _plan_lines(event: Event, rounds: Sequence[RoundState]) -> Iterator[Line]:
+    codes = dict(event.divisions.filter(dropped_at__isnull=True).values_list("pk", "code"))
+    if not codes:
+        yield Line("No division is offered yet", reverse("setup:plan", args=[event.slug]))
+    if not rounds:
+        yield Line("No round is planned yet", reverse("setup:plan", args=[event.slug]))
+    chosen = set(LayoutUse.objects.filter(round__event=event).values_list("round_id", "division_id"))
+    for state in rounds:
+        missing = [code for pk, code in codes.items() if (state.round.pk, pk) not in chosen]
+        if missing:
+            named = ", ".join(missing[:4]) + (" …" if len(missing) > 4 else "")
+            yield Line(
+                f"Round {state.round.number}: no layout for {named}",
+                reverse("course:layouts", args=[event.slug]),
+            )
+
+
+def _entry_lines(event: Event, counts: DeskCounts, rulebook: Rulebook, now: datetime) -> Iterator[Line]:
+    desk = reverse("entries:desk", args=[event.slug])
+    if counts.expected == 0 and counts.applied == 0:
+        yield Line("Nobody is entered yet: bring in the list", desk)
+    if counts.owed_cents:
+        owed = money_text(counts.owed_cents, event.currency)
+        yield Line(f"{counts.owing} still owe {owed}", desk, needs=False)
+    if counts.waitlist and next_from_waitlist(applicants_of(event, rulebook), caps_of(event)) is not None:
+        yield Line("A place is free for the waitlist", reverse("entries:waitlist", args=[event.slug]))
+
+
+def _check_in_lines(event: Event, counts: DeskCounts, now: datetime) -> Iterator[Line]:
+    opens, closes = event.checkin_opens_at, event.checkin_closes_at
+    out = counts.expected - counts.checked_in
+    if closes is None or out == 0 or (opens is not None and now < opens):
+        return
+    text = f"{out} of {counts.expected} not checked in"
+    desk = reverse("entries:desk", args=[event.slug])
+    if now < closes:
+        yield Line(text, desk, when=f"closes {event.local(closes):%H:%M}", until=closes)
+    else:
+        yield Line(f"{text}, and check-in is closed", desk, when=f"closed {event.local(closes):%H:%M}")
+
+
+def sheet_due(state: RoundState, before: RoundState | None, rulebook: Rulebook) -> datetime | None:
+    """When the tee sheet is due (1.06.K): the later of 12 h before the first start and 1 h after the round before.
+
+    Tee times only: for a shotgun the manual gives no hour. None too while the round before is still going on.
+    """
+    if state.starts is None or state.round.start_type != "tee_times":
+        return None
+    due = state.starts[0] - timedelta(hours=rulebook.int("publish.hours_before_first_tee_time"))
+    if before is None:
+        return due
+    finished = [card.finished_at for card in before.cards if card.finished_at is not None]
+    if not before.done or not finished:
+        return None
+    return max(due, max(finished) + timedelta(minutes=rulebook.int("publish.minutes_after_previous_round")))
+
+
+def _draw_lines(
+    event: Event, rounds: Sequence[RoundState], rulebook: Rulebook, now: datetime
+) -> Iterator[Line]:
+    """The first round that is not published, once the one before is done."""
+    before: RoundState | None = None
+    for state in rounds:
+        if state.published is None:
+            if before is not None and not before.done:
+                return
+            number = state.round.number
+            verb = "Publish" if Sheet.State.DRAFT in state.sheets else "Draw"
+            due = sheet_due(state, before, rulebook)
+            starts = f"starts {event.local(state.starts[0]):%a %H:%M}" if state.starts else ""
+            soon = state.starts is not None and state.starts[0] - now < timedelta(hours=24)
+            url = f"{reverse('draw:overview', args=[event.slug])}?round={number}"
+            if due is not None:
+                yield Line(
+                    f"{verb} round {number}",
+                    url,
+                    needs=soon,
+                    when=f"due {event.local(due):%a %H:%M}",
+                    until=due,
+                )
+            else:
+                yield Line(f"{verb} round {number}", url, needs=soon, when=starts)
+            return
+        if Sheet.State.DRAFT in state.sheets:
+            url = f"{reverse('draw:overview', args=[event.slug])}?round={state.round.number}"
+            yield Line(f"Round {state.round.number}: a changed sheet is not published", url)
+        before = state
+
+
+def _card_lines(event: Event, rounds: Sequence[RoundState], now: datetime) -> Iterator[Line]:
+    for state in rounds:
+        url = f"{reverse('cards:room', args=[event.slug])}?round={state.round.number}"
+        name = f"Round {state.round.number}"
+        for card in state.cards:
+            if card.conflicts:
+                yield Line(f"{name}, group {card.number}: two cards differ", url)
+            elif not card.done and card.due_at is not None:
+                late = " late" if now > card.due_at else ""
+                yield Line(
+                    f"{name}, group {card.number}: card out{late}",
+                    url,
+                    when=f"due {event.local(card.due_at):%H:%M}",
+                    until=card.due_at,
+                )
+        started = [card for card in state.cards if card.starts_at <= now]
+        out = sum(1 for card in started if not card.done)
+        if out:
+            yield Line(f"{name}: {out} of {len(state.cards)} cards out", url, needs=False)
+
+
+def _closing_lines(event: Event, rounds: Sequence[RoundState]) -> Iterator[Line]:
+    if rounds and all(state.done for state in rounds) and event.over_at is None:
+        yield Line(
+            "All cards are in: check the results and close the event",
+            reverse("report:close", args=[event.slug]),
+        )
+
+
+def _timeline(
+    event: Event, rounds: Sequence[RoundState], rulebook: Rulebook, now: datetime
+) -> Timeline | None:
+    """The day of the event that is today, else the next one, else the last."""
+    local = event.local(now)
+    days = sorted({event.local(state.starts[0]).date() for state in rounds if state.starts})
+    if not days:
+        return None
+    today = next((day for day in days if day >= local.date()), days[-1])
+    length = timedelta(minutes=rulebook.int("practice.round_minutes_18_holes"))
+    spans, marks = [], []
+    opens, closes = event.checkin_opens_at, event.checkin_closes_at
+    if opens and closes and event.local(opens).date() == today:
+        spans.append(Span("check-in", event.local(opens), event.local(closes)))
+    before: RoundState | None = None
+    for state in rounds:
+        if state.starts and event.local(state.starts[0]).date() == today:
+            first, last = (event.local(moment) for moment in state.starts)
+            spans.append(Span(f"round {state.round.number}", first, last + length))
+            due = sheet_due(state, before, rulebook)
+            if due is not None and state.published is None and event.local(due).date() == today:
+                marks.append(Mark("tee sheet due", event.local(due), needs=now > due))
+        cards_due = [card.due_at for card in state.cards if card.due_at and not card.done]
+        if cards_due:
+            marks.append(Mark("next card due", event.local(min(cards_due)), needs=now > min(cards_due)))
+        before = state
+    return draw(spans, marks, now=local)
+
+
+def _headline(event: Event, rounds: Sequence[RoundState], now: datetime) -> str:
+    """Where the event stands, in a few words."""
+    if event.over_at is not None:
+        return "The event is over"
+    playing = [
+        state
+        for state in rounds
+        if state.cards and state.starts and state.starts[0] <= now and not state.done
+    ]
+    if playing:
+        state = playing[-1]
+        return f"Round {state.round.number}: {state.cards_in} of {len(state.cards)} cards in"
+    coming = next((state for state in rounds if state.starts and not state.done), None)
+    if coming is None:
+        return "All rounds are played" if rounds else "Plan the event"
+    start = event.local(coming.starts[0]) if coming.starts else None
+    same_day = start is not None and start.date() == event.local(now).date()
+    words = (
+        f"{start:%H:%M}" if same_day else f"{start:%A} {start.day} {start:%B}, {start:%H:%M}" if start else ""
+    )
+    return f"Round {coming.round.number} starts {words}"
