@@ -142,6 +142,11 @@ def test_a_start_of_another_sheet_on_our_tee() -> None:
     assert [(b.rule, b.group) for b in breaches] == [(Rule.TEE, 1)]
 
 
+def test_a_meeting_of_two_other_sheets_is_not_ours() -> None:
+    others = [Placed("B4", "Short", "4S", 9, 0, 3), Placed("C1", "Long", "9", 9, 0, 4)]
+    assert check_sheet([group(1, *four(1))], four(1), elsewhere=others) == ()
+
+
 def test_a_marked_second_group_is_told_once() -> None:
     breaches = check(group(1, *four(1)), group(2, *four(5), tee=1, label="1", second=True))
     text = "Group 2 is a second group on hole 1: emergency only."

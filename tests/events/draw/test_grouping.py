@@ -8,7 +8,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from events.draw.candidates import Candidate
-from events.draw.grouping import Draw, NotEnoughPlaces, draw_by_rating, draw_by_score, draw_random
+from events.draw.grouping import (
+    Draw,
+    NotEnoughPlaces,
+    draw_by_rating,
+    draw_by_score,
+    draw_random,
+    sizes,
+)
 
 SHORT = {"MJ12": 2, "FJ10": 2, "MA3": 2}  # divisions of these tests that play the second layout
 
@@ -174,6 +181,16 @@ def test_every_draw_is_whole_legal_and_repeatable(counts: dict[str, int], method
     mixed = list(players)
     chance.shuffle(mixed)
     assert drawn(method, mixed) == draw
+
+
+@settings(deadline=None, max_examples=60)
+@given(divisions)
+def test_a_division_that_shares_no_group_has_the_best_sizes(counts: dict[str, int]) -> None:
+    groups = draw_by_score(field_of(**counts)).groups
+    sharing = {code for group in groups if len(group.divisions) > 1 for code in group.divisions}
+    for code in counts.keys() - sharing:
+        chosen = sorted((len(g.members) for g in groups if g.divisions == (code,)), reverse=True)
+        assert chosen == sizes(counts[code])
 
 
 @settings(deadline=None, max_examples=40)

@@ -58,6 +58,11 @@ def test_nobody_to_join_leaves_a_small_group() -> None:
     assert rows_of(units_of(MPO=2)) == [{"MPO": 2}]
 
 
+def test_divisions_searched_together_that_do_not_meet_get_their_own_best_sizes() -> None:
+    rows = rows_of(units_of(MA2=10, MA3=1, MJ12=2, MPO=1, MA40=4, FA1=6, FPO=22))
+    assert [row for row in rows if "MA2" in row] == [{"MA2": 5}, {"MA2": 5}]
+
+
 def test_a_fixed_number_of_groups_is_kept() -> None:
     assert [sum(row.values()) for row in rows_of(units_of(MA1=12), groups=4)] == [3, 3, 3, 3]
     assert [sum(row.values()) for row in rows_of(units_of(MA1=12), groups=3)] == [4, 4, 4]

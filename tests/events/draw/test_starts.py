@@ -72,6 +72,10 @@ def test_a_tee_taken_by_another_pool_is_left_free() -> None:
     assert positions(starts) == [1, 3, 4]
 
 
+def test_evening_out_the_gaps_never_moves_onto_a_taken_tee() -> None:
+    assert positions(place_shotgun([1, 1], loop(1, 4), taken={3, 4})) == [1, 2]
+
+
 def test_two_layouts_share_no_tee_although_labels_differ() -> None:
     tees = [*loop(1, 24), *loop(2, 12, first_tee=13, suffix="S")]
     starts = place_shotgun([1] * 16 + [2] * 8, tees)
