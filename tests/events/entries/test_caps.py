@@ -61,6 +61,9 @@ class TestOrderOfEntry:
 
         assert [each.key for each in order_of_entry(unpaid)] == [3]
 
+    def test_puts_a_held_place_of_unknown_moment_last(self) -> None:
+        assert [e.key for e in order_of_entry([entry(1, paid_at=None, holds_place=True), entry(2)])] == [2, 1]
+
 
 class TestPlace:
     def test_without_caps_everybody_is_in(self) -> None:

@@ -79,6 +79,7 @@ class TestNotFilled:
         closing = days_before(60)
 
         assert money(back(days_before(40), closing_at=closing)) == [(5000, False)]
+        assert money(back(days_before(30), closing_at=closing)) == [(5000, False)]
         assert money(back(days_before(29), closing_at=closing)) == [(0, False)]
 
     def test_after_the_start_nothing(self) -> None:
@@ -101,6 +102,9 @@ class TestFilled:
 
         assert money(early) == [(6000, False)]
         assert money(late) == [(0, False)]
+
+    def test_at_the_moment_it_was_free_is_possible(self) -> None:
+        assert money(back(days_before(20), filled_at=days_before(20))) == [(5000, False)]
 
     def test_before_it_was_free_is_refused(self) -> None:
         with pytest.raises(ValueError, match="before it was free"):

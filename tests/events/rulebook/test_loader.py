@@ -219,6 +219,9 @@ class TestOverride:
             ("card.return_minutes", " 45 ", 45),
             ("practice.walking_metres_per_second", "1.1", Decimal("1.1")),
             ("group.classes_apart", "No", False),
+            ("group.classes_apart", "yes", True),
+            ("group.classes_apart", "True", True),
+            ("group.classes_apart", "false", False),
             ("practice.card_order", "by name", "by name"),
         ],
     )
