@@ -1,0 +1,119 @@
+"""Everything that standings and ratings are worked out from, read once: 9 queries whatever the field."""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from events.course.models import LayoutUse
+from events.course.queries import LayoutFacts, layouts_of
+from events.draw.models import Seat, Sheet
+from events.entries.models import Entry, Status
+from events.setup.models import Division, Event, Round, StartType
+from scoring.cards.models import Card, CardLine
+
+# Who may stand in a list of results. Somebody who withdrew stands in it only with a score.
+LISTED = (Status.CONFIRMED, Status.DID_NOT_FINISH, Status.DISQUALIFIED, Status.WITHDRAWN)
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where a player starts a round; `start_index` is the start hole's index within the layout, from 0."""
+
+    group: int
+    layout: int
+    start_index: int
+    starts_at: datetime
+    tee_times: bool
+
+
+@dataclass(frozen=True, slots=True)
+class ScoreLine:
+    """The line that counts: throws in layout order (None: blank) and penalties on the round's total."""
+
+    throws: tuple[int | None, ...]
+    additional: int
+    additional_reason: str
+
+    @property
+    def begun(self) -> bool:
+        return any(score is not None for score in self.throws)
+
+
+@dataclass(frozen=True, slots=True)
+class Facts:
+    """One event's rounds, players, starts and scores. Pairs are (round id, entry id)."""
+
+    event: Event
+    divisions: list[Division]
+    rounds: list[Round]
+    entries: list[Entry]
+    layouts: dict[int, LayoutFacts]
+    uses: dict[tuple[int, int], int]
+    places: dict[tuple[int, int], Place]
+    lines: dict[tuple[int, int], ScoreLine]
+    returned: frozenset[tuple[int, int]]
+
+    def layout_for(self, round_id: int, entry: Entry) -> LayoutFacts | None:
+        """The layout of the group in which the player stands, else that of the division in this round."""
+        place = self.places.get((round_id, entry.pk))
+        layout = place.layout if place else self.uses.get((round_id, entry.division_id))
+        return self.layouts.get(layout) if layout is not None else None
+
+    def line_of(self, round_id: int, entry: Entry) -> ScoreLine | None:
+        """None for no card; a line written for a layout of another length says nothing about this one."""
+        line, layout = self.lines.get((round_id, entry.pk)), self.layout_for(round_id, entry)
+        if line is None or layout is None or len(line.throws) != len(layout.holes):
+            return None
+        return line
+
+
+def load(event: Event, *, through_round: int | None = None) -> Facts:
+    """Read one event (9 queries); with `through_round` only its rounds up to that number."""
+    rounds = [
+        each
+        for each in Round.objects.filter(event=event).order_by("number")
+        if through_round is None or each.number <= through_round
+    ]
+    lines = CardLine.objects.filter(round__event=event, current=True)
+    return Facts(
+        event=event,
+        divisions=list(Division.objects.filter(event=event).order_by("order", "code")),
+        rounds=rounds,
+        entries=list(
+            Entry.objects.filter(event=event, status__in=LISTED)
+            .select_related("person", "division")
+            .order_by("person__sort_name", "pk")
+        ),
+        layouts=layouts_of(event),
+        uses={
+            (use.round_id, use.division_id): use.layout_id
+            for use in LayoutUse.objects.filter(round__event=event)
+        },
+        places=_places(event),
+        lines={
+            (line.round_id, line.entry_id): ScoreLine(
+                tuple(line.throws), line.additional, line.additional_reason
+            )
+            for line in lines
+        },
+        returned=frozenset(
+            Card.objects.filter(round__event=event, returned_at__isnull=False).values_list(
+                "round_id", "group_number"
+            )
+        ),
+    )
+
+
+def _places(event: Event) -> dict[tuple[int, int], Place]:
+    rows = Seat.objects.filter(sheet__round__event=event, sheet__state=Sheet.State.PUBLISHED).values_list(
+        "sheet__round_id",
+        "entry_id",
+        "group__number",
+        "group__layout_id",
+        "group__start__position",
+        "group__starts_at",
+        "group__pool__start_type",
+    )
+    return {
+        (round_id, entry): Place(group, layout, position - 1, starts_at, kind == StartType.TEE_TIMES)
+        for round_id, entry, group, layout, position, starts_at, kind in rows
+    }

@@ -1,0 +1,328 @@
+"""Reading the standings: divisions with their rows, totals for the next draw, and who starts next."""
+
+from collections.abc import Collection, Iterable
+from dataclasses import dataclass
+from datetime import datetime
+
+from events.course.queries import LayoutFacts
+from events.draw.models import Group, Seat, Sheet
+from events.entries.models import IN_THE_FIELD, Entry, Status
+from events.rulebook.loader import in_force
+from events.setup.models import Event, Round, StartType
+from events.setup.queries import division_names
+from scoring.cards.models import CardLine
+from scoring.standings.loading import Facts, load
+from scoring.standings.ranking import (
+    Group as Block,
+)
+from scoring.standings.ranking import (
+    PlayerLine,
+    PlayerStatus,
+    RoundLine,
+    RoundResult,
+    RoundStatus,
+    Standing,
+    rank_division,
+)
+
+CARD_WAITS = "card in, not typed yet"
+NOT_SEATED = "not on the tee sheet"
+
+_STATUSES = {
+    Status.CONFIRMED: PlayerStatus.IN,
+    Status.DID_NOT_FINISH: PlayerStatus.DNF,
+    Status.DISQUALIFIED: PlayerStatus.DQ,
+    Status.WITHDRAWN: PlayerStatus.WITHDRAWN,
+    Status.DID_NOT_PLAY: PlayerStatus.DNS,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class DivisionRound:
+    """A round as one division plays it. `layout` is None while none is chosen; `begun`: a score is in."""
+
+    number: int
+    layout: LayoutFacts | None
+    begun: bool
+
+
+@dataclass(frozen=True, slots=True)
+class PlayerRound:
+    """One round of one player: `throws` in layout order, None without a card; `start_index` from 0."""
+
+    number: int
+    layout: LayoutFacts | None
+    start_index: int
+    throws: tuple[int | None, ...] | None
+    additional: int
+    additional_reason: str
+    result: RoundResult
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One player in the standings of a division; `rounds` holds every round of the division in order."""
+
+    entry_id: int
+    standing: Standing
+    town: str
+    rounds: tuple[PlayerRound, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class DivisionStandings:
+    """A division's standings in their order; `rounds` are those asked for, with their layouts."""
+
+    code: str
+    name: str
+    rounds: tuple[DivisionRound, ...]
+    rows: tuple[Row, ...]
+
+    @property
+    def current(self) -> DivisionRound | None:
+        """The latest round with a score, else the first; None: the event has no rounds."""
+        begun = [each for each in self.rounds if each.begun]
+        return begun[-1] if begun else next(iter(self.rounds), None)
+
+    @property
+    def begun(self) -> bool:
+        return any(each.begun for each in self.rounds)
+
+    @property
+    def settled(self) -> bool:
+        """Everybody with a place has complete cards of every round that was begun."""
+        ranked = [row.standing for row in self.rows if row.standing.group is Block.RANKED]
+        return bool(ranked) and all(standing.complete for standing in ranked)
+
+    @property
+    def finished(self) -> bool:
+        """Settled, and no round is still to come."""
+        return self.settled and all(each.begun for each in self.rounds)
+
+
+def standings(
+    event: Event, *, divisions: Collection[str] | None = None, through_round: int | None = None
+) -> list[DivisionStandings]:
+    """Standings of every division that has players, in the order of the plan (9 queries).
+
+    `divisions` are codes to be shown, None: all; `through_round` leaves later rounds out. Players who did not
+    play are left out; those who withdrew stand in it only with a score.
+    """
+    return standings_of(load(event, through_round=through_round), divisions=divisions)
+
+
+def standings_of(facts: Facts, *, divisions: Collection[str] | None = None) -> list[DivisionStandings]:
+    """As `standings`, from facts that were read already (no query)."""
+    names = division_names(in_force(facts.event.starts_on, facts.event.region))
+    found = []
+    for division in facts.divisions:
+        if divisions is not None and division.code not in divisions:
+            continue
+        members = [entry for entry in facts.entries if entry.division_id == division.pk]
+        rounds = tuple(_division_round(facts, round, division.pk, members) for round in facts.rounds)
+        rows = _rows(facts, rounds, members)
+        if rows:
+            found.append(DivisionStandings(division.code, names.get(division.code, ""), rounds, rows))
+    return found
+
+
+def _division_round(facts: Facts, round: Round, division: int, members: list[Entry]) -> DivisionRound:
+    use = facts.uses.get((round.pk, division))
+    layout = facts.layouts.get(use) if use is not None else None
+    if layout is None:
+        seated = (facts.layout_for(round.pk, entry) for entry in members)
+        layout = next((found for found in seated if found is not None), None)
+    lines = (facts.line_of(round.pk, entry) for entry in members)
+    return DivisionRound(round.number, layout, any(line is not None and line.begun for line in lines))
+
+
+def _rows(facts: Facts, rounds: tuple[DivisionRound, ...], members: list[Entry]) -> tuple[Row, ...]:
+    latest = max((each.number for each in rounds if each.begun), default=0)
+    written = {
+        (round.pk, place.group)
+        for round in facts.rounds
+        for entry in members
+        if (place := facts.places.get((round.pk, entry.pk))) and (round.pk, entry.pk) in facts.lines
+    }
+    typed = facts.returned & written
+    players = [_player(facts, entry, latest, typed) for entry in members]
+    entries = {str(entry.pk): entry for entry in members}
+    return tuple(_row(facts, entries[standing.key], standing) for standing in rank_division(players))
+
+
+def _player(facts: Facts, entry: Entry, latest: int, typed: Collection[tuple[int, int]]) -> PlayerLine:
+    lines = tuple(_round_line(facts, round, entry, latest, typed) for round in facts.rounds)
+    person = entry.person
+    return PlayerLine(
+        key=str(entry.pk),
+        name=person.name,
+        sort_name=person.sort_name,
+        member_number=person.member_number,
+        division=entry.division.code,
+        rounds=lines,
+        status=_STATUSES[Status(entry.status)],
+        starts=_starts(facts, entry),
+    )
+
+
+def _round_line(
+    facts: Facts, round: Round, entry: Entry, latest: int, typed: Collection[tuple[int, int]]
+) -> RoundLine:
+    layout, line = facts.layout_for(round.pk, entry), facts.line_of(round.pk, entry)
+    return RoundLine(
+        round=round.number,
+        throws=line.throws if line else None,
+        pars=layout.pars if layout else (),
+        additional=line.additional if line else 0,
+        status=_status(facts, round, entry, latest, typed),
+    )
+
+
+def _status(
+    facts: Facts, round: Round, entry: Entry, latest: int, typed: Collection[tuple[int, int]]
+) -> RoundStatus:
+    """Over once the division has begun a later round, the group's card is in and typed, or the event is over;
+    to come until the division has begun it."""
+    place = facts.places.get((round.pk, entry.pk))
+    if facts.event.over_at is not None or round.number < latest:
+        return RoundStatus.OVER
+    if place is not None and (round.pk, place.group) in typed:
+        return RoundStatus.OVER
+    return RoundStatus.IN_PLAY if round.number == latest else RoundStatus.TO_COME
+
+
+def _starts(facts: Facts, entry: Entry) -> str:
+    """What to say of the first round that the player has not begun: "starts 09:00"."""
+    begun = [
+        index
+        for index, round in enumerate(facts.rounds)
+        if (line := facts.line_of(round.pk, entry)) is not None and line.begun
+    ]
+    ahead = facts.rounds[(begun[-1] + 1 if begun else 0) :]
+    if not ahead:
+        return ""
+    place = facts.places.get((ahead[0].pk, entry.pk))
+    if place is None:
+        published = any(round_id == ahead[0].pk for round_id, _ in facts.places)
+        return NOT_SEATED if published else ""
+    if (ahead[0].pk, place.group) in facts.returned:
+        return CARD_WAITS
+    return f"starts {start_text(facts.event, place.starts_at)}"
+
+
+def start_text(event: Event, moment: datetime) -> str:
+    """09:00 at the venue; Sat 09:00 when the event lasts several days."""
+    local = event.local(moment)
+    return f"{local:%H:%M}" if event.starts_on == event.ends_on else f"{local:%a %H:%M}"
+
+
+def _row(facts: Facts, entry: Entry, standing: Standing) -> Row:
+    rounds = []
+    for round, result in zip(facts.rounds, standing.rounds, strict=True):
+        line, place = facts.line_of(round.pk, entry), facts.places.get((round.pk, entry.pk))
+        rounds.append(
+            PlayerRound(
+                number=round.number,
+                layout=facts.layout_for(round.pk, entry),
+                start_index=place.start_index if place else 0,
+                throws=line.throws if line else None,
+                additional=line.additional if line else 0,
+                additional_reason=line.additional_reason if line else "",
+                result=result,
+            )
+        )
+    return Row(entry.pk, standing, entry.person.town, tuple(rounds))
+
+
+def totals_before(round: Round) -> dict[int, tuple[int | None, ...]]:
+    """Entry id → totals of the rounds before this one, oldest first (3 queries).
+
+    For everybody who is still in the event; None for a round without a complete card.
+    """
+    earlier = list(
+        Round.objects.filter(event=round.event_id, number__lt=round.number)
+        .order_by("number")
+        .values_list("pk", flat=True)
+    )
+    lines = CardLine.objects.filter(round__in=earlier, current=True, complete=True)
+    totals = {
+        (entry, round_id): total for entry, round_id, total in lines.values_list("entry", "round", "total")
+    }
+    entries = Entry.objects.filter(event=round.event_id, status__in=IN_THE_FIELD)
+    return {
+        entry: tuple(totals.get((entry, round_id)) for round_id in earlier)
+        for entry in entries.order_by("pk").values_list("pk", flat=True)
+    }
+
+
+@dataclass(frozen=True, slots=True)
+class NextStart:
+    """A group that is called next, or a whole shotgun pool (`names` empty, `groups` counted)."""
+
+    starts_at: datetime
+    round: int
+    label: str
+    pool: str
+    shotgun: bool
+    groups: int
+    names: tuple[str, ...]
+
+
+def next_starts(event: Event, now: datetime, limit: int) -> list[NextStart]:
+    """The next starts of the published sheets from `now` on, the soonest first (2 queries).
+
+    All groups of a shotgun start are one line: nobody waits to be called by name. Names are family names, in
+    card order; where two in a group share one, with the given name.
+    """
+    groups = list(
+        Group.objects.filter(
+            sheet__round__event=event, sheet__state=Sheet.State.PUBLISHED, starts_at__gte=now
+        )
+        .select_related("pool", "start", "sheet__round")
+        .order_by("starts_at", "number")
+    )
+    seats = (
+        Seat.objects.filter(group__in=[group.pk for group in groups if not _shotgun(group)][:limit])
+        .exclude(entry__status__in=[Status.WITHDRAWN, Status.DID_NOT_PLAY])
+        .order_by("order")
+        .values_list("group_id", "entry__person__given_name", "entry__person__family_name")
+    )
+    people: dict[int, list[tuple[str, str]]] = {}
+    for group_id, given, family in seats:
+        people.setdefault(group_id, []).append((given, family))
+    return _called(groups, people)[:limit]
+
+
+def _called(groups: Iterable[Group], people: dict[int, list[tuple[str, str]]]) -> list[NextStart]:
+    shotguns: dict[tuple[int, datetime], list[Group]] = {}
+    found: list[NextStart] = []
+    for group in groups:
+        if _shotgun(group):
+            shotguns.setdefault((group.pool_id, group.starts_at), []).append(group)
+        else:
+            found.append(_next(group, 1, _short_names(people.get(group.pk, []))))
+    found += [_next(members[0], len(members), ()) for members in shotguns.values()]
+    return sorted(found, key=lambda start: start.starts_at)
+
+
+def _shotgun(group: Group) -> bool:
+    return group.pool.start_type == StartType.SHOTGUN
+
+
+def _next(group: Group, groups: int, names: tuple[str, ...]) -> NextStart:
+    return NextStart(
+        starts_at=group.starts_at,
+        round=group.sheet.round.number,
+        label=group.start.label,
+        pool=group.pool.label,
+        shotgun=_shotgun(group),
+        groups=groups,
+        names=names,
+    )
+
+
+def _short_names(people: list[tuple[str, str]]) -> tuple[str, ...]:
+    families = [family for _, family in people]
+    return tuple(
+        f"{given} {family}".strip() if families.count(family) > 1 else family for given, family in people
+    )
