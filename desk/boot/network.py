@@ -56,7 +56,7 @@ def _address_of_route() -> str | None:
         except OSError:
             return None
         address: str = probe.getsockname()[0]
-    return address if _is_lan(address) else None
+    return next(iter(unless_loopback([address])), None)
 
 
 def _addresses_of_name() -> list[str]:
@@ -72,8 +72,9 @@ def _addresses_of_name() -> list[str]:
     thread = threading.Thread(target=look, daemon=True)
     thread.start()
     thread.join(_LOOKUP_SECONDS)
-    return sorted({address for address in list(found) if _is_lan(address)})
+    return sorted(set(unless_loopback(list(found))))
 
 
-def _is_lan(address: str) -> bool:
-    return not address.startswith(("127.", "0."))
+def unless_loopback(addresses: list[str]) -> list[str]:
+    """Return those addresses that lead to this machine from another one."""
+    return [address for address in addresses if not address.startswith(("127.", "0."))]

@@ -95,9 +95,19 @@ def test_kept_to_this_machine_there_is_no_code_to_scan(two_networks):
         "Starthorn is ready.",
         "",
         "  Desk      http://127.0.0.1:8400/",
-        "  Network   not offered, because --host was given",
+        "  Network   not offered, because of --host",
         "  Board     comes with the first event",
         "  Sign in   http://127.0.0.1:8400/ with your name and password",
         "  Stop      Ctrl-C",
         "",
     ]
+
+
+def test_served_on_one_address_that_is_the_one_told_and_drawn(two_networks):
+    lines = start.announcement("198.51.100.77", 8400, boards=[], first_link=None)
+
+    assert lines[2:4] == [
+        "  Desk      http://198.51.100.77:8400/",
+        "  Network   http://198.51.100.77:8400/",
+    ]
+    assert dark_modules(lines[8:]) == dark_modules_of("http://198.51.100.77:8400/")

@@ -106,16 +106,16 @@ def announcement(host: str, port: int, *, boards: list[str], first_link: str | N
     `host` is the address listened on, `boards` holds the slugs of the events that are not over, and
     `first_link` is the path of the one-time link, None when it is used up.
     """
-    here = f"http://{'127.0.0.1' if host == options.EVERY_ADDRESS else host}:{port}"
-    lines = ["Starthorn is ready.", "", f"  Desk      {here}/"]
-    shared = here
-    if host != options.EVERY_ADDRESS:
-        lines.append("  Network   not offered, because --host was given")
-    elif addresses := [f"http://{address}:{port}" for address in network.lan_addresses()]:
-        shared = addresses[0]
-        lines += [f"  Network   {address}/" for address in addresses]
+    everywhere = host == options.EVERY_ADDRESS
+    here = f"http://{'127.0.0.1' if everywhere else host}:{port}"
+    if everywhere:
+        others, without = network.lan_addresses(), "none found: only this machine can open the desk"
     else:
-        lines.append("  Network   none found: only this machine can open the desk")
+        others, without = network.unless_loopback([host]), "not offered, because of --host"
+    addresses = [f"http://{address}:{port}" for address in others]
+    shared = addresses[0] if addresses else here
+    lines = ["Starthorn is ready.", "", f"  Desk      {here}/"]
+    lines += [f"  Network   {address}/" for address in addresses] or [f"  Network   {without}"]
     lines += [f"  Board     {shared}/board/{slug}/" for slug in boards]
     if not boards:
         lines.append("  Board     comes with the first event")
@@ -124,7 +124,7 @@ def announcement(host: str, port: int, *, boards: list[str], first_link: str | N
     else:
         lines.append(f"  Sign in   {here}/ with your name and password")
     lines += ["  Stop      Ctrl-C", ""]
-    return lines + (_qr(f"{shared}/") if shared != here else [])
+    return lines + (_qr(f"{shared}/") if addresses else [])
 
 
 def _qr(address: str) -> list[str]:
