@@ -15,6 +15,7 @@ LISTED_KINDS = frozenset(
     {"int", "text", "flag"}
 )  # JSON keeps these as they are, also inside a list or a table
 
+UNSAID = frozenset({"cents", "choice", "division", "list", "requirement", "table", "text", "yes or no"})
 TITLES = {"check_in": "Check-in", "card": "Score cards", "cards": "Score cards on paper", "play": "In play"}
 
 
@@ -84,7 +85,7 @@ def rule_line(rule: RuleValue, currency: str) -> RuleLine:
 
 def _unit(rule: RuleValue) -> str:
     """The unit as it follows the figure: 1 blast, 2 blasts; nothing where the value says it itself."""
-    if rule.unit in {"cents", "table", "text", "yes or no", "list"} or rule.value is None:
+    if rule.unit in UNSAID or rule.value is None:
         return ""
     if rule.value == 1:
         return "throw over par" if rule.unit == "throws over par" else rule.unit.removesuffix("s")

@@ -140,6 +140,7 @@ def _log(request: HttpRequest, *, chain: str, zone: ZoneInfo, currency: str) -> 
         acts = acts.filter(action=action)
     if text:
         acts = acts.filter(Q(subject__icontains=text) | Q(actor__icontains=text) | Q(reason__icontains=text))
+    head = Chain.objects.filter(key=chain).first()
     page = Paginator(acts, ACTS_ON_A_PAGE).get_page(request.GET.get("page"))
     context = {
         "page": page,
@@ -148,7 +149,8 @@ def _log(request: HttpRequest, *, chain: str, zone: ZoneInfo, currency: str) -> 
         "action": action,
         "q": text,
         "query": urlencode({"action": action, "q": text}) if action or text else "",
-        "head": Chain.objects.filter(key=chain).first(),
+        "held": head.length if head else 0,
+        "newest_hash": head.head if head else "",
         "checked": verify(chain) if "check" in request.GET else None,
         "zone": str(zone),
     }

@@ -55,9 +55,9 @@ def staff_with(event: Event, **facts: Any) -> Staff:
         (lambda event: round_with(event, interval_minutes=61), "An interval is 1 to 60 minutes."),
         (lambda event: round_with(event, start_type="flex"), "is not a valid choice"),
         (lambda event: AddOn(event=event, name="Supper"), "An add-on of this name exists."),
-        (lambda event: staff_with(event), "This account has a role at this event."),
+        (staff_with, "This account has a role at this event."),
         (lambda event: staff_with(event, user_id=None, role="chef"), "is not a valid choice"),
-        (lambda event: override_with(event), "already exists"),
+        (override_with, "already exists"),
         (lambda event: override_with(event, key="other", reason=""), "cannot be blank"),
     ],
 )
