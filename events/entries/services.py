@@ -103,7 +103,7 @@ def add_entry(
         **facts,
     )
     EntryAddOn.objects.bulk_create(EntryAddOn(entry=entry, addon=addon) for addon in addons)
-    _log(
+    log_entry(
         entry,
         Action.ENTRY_ADDED,
         actor,
@@ -131,9 +131,9 @@ def settle(*, entry: Entry, rulebook: Rulebook, actor: Actor, now: datetime) -> 
     found = placement_of(entry, rulebook)
     waits = found.state == "waits"
     entry.status = Status.WAITLISTED if waits else Status.CONFIRMED
-    _save(entry, "status")
+    save_fields(entry, "status")
     scope = found.scope.words if found.scope else ""
-    _log(
+    log_entry(
         entry,
         Action.ENTRY_WAITLISTED if waits else Action.ENTRY_CONFIRMED,
         actor,
@@ -149,14 +149,14 @@ def take_payment(
     """Money in. The moment of the payment that settles an applied entry becomes its order of entry."""
     if amount_cents <= 0:
         raise EntryRefused("An amount taken is more than zero.")
-    entry = _locked(entry)
+    entry = locked(entry)
     payment = Payment.objects.create(
         entry=entry, amount_cents=amount_cents, method=method, at=now, by=actor.name, note=note
     )
-    _log(entry, Action.PAYMENT_TAKEN, actor, now, {"cents": amount_cents, "method": method.value})
+    log_entry(entry, Action.PAYMENT_TAKEN, actor, now, {"cents": amount_cents, "method": method.value})
     if entry.status == Status.APPLIED:
         entry.received_at = now
-        _save(entry, "received_at")
+        save_fields(entry, "received_at")
         settle(entry=entry, rulebook=rulebook_for(entry.event), actor=actor, now=now)
     return payment
 
@@ -175,7 +175,7 @@ def undo_payment(*, payment: Payment, actor: Actor, now: datetime) -> Payment:
         by=actor.name,
         undoes=payment,
     )
-    _log(
+    log_entry(
         payment.entry,
         Action.PAYMENT_UNDONE,
         actor,
@@ -188,63 +188,63 @@ def undo_payment(*, payment: Payment, actor: Actor, now: datetime) -> Payment:
 @transaction.atomic
 def check_in(*, entry: Entry, actor: Actor, now: datetime) -> Entry:
     """The player stands at the table. Twice is once. Raises EntryRefused for anybody who is not confirmed."""
-    entry = _locked(entry)
+    entry = locked(entry)
     if entry.checked_in_at is not None:
         return entry
     if entry.status != Status.CONFIRMED:
         why = "the fee is not paid" if entry.status == Status.APPLIED else Status(entry.status).label
         raise EntryRefused(f"{entry.person} cannot be checked in: {why}.")
     entry.checked_in_at, entry.checked_in_by = now, actor.name
-    _save(entry, "checked_in_at", "checked_in_by")
-    _log(entry, Action.CHECKED_IN, actor, now)
+    save_fields(entry, "checked_in_at", "checked_in_by")
+    log_entry(entry, Action.CHECKED_IN, actor, now)
     return entry
 
 
 @transaction.atomic
 def undo_check_in(*, entry: Entry, actor: Actor, now: datetime) -> Entry:
-    entry = _locked(entry)
+    entry = locked(entry)
     if entry.checked_in_at is None:
         return entry
     before = entry.checked_in_at
     entry.checked_in_at, entry.checked_in_by = None, ""
-    _save(entry, "checked_in_at", "checked_in_by")
-    _log(entry, Action.CHECKIN_UNDONE, actor, now, {"was": before.isoformat()})
+    save_fields(entry, "checked_in_at", "checked_in_by")
+    log_entry(entry, Action.CHECKIN_UNDONE, actor, now, {"was": before.isoformat()})
     return entry
 
 
 @transaction.atomic
 def set_pack_given(*, entry: Entry, given: bool, actor: Actor, now: datetime) -> Entry:
-    entry = _locked(entry)
+    entry = locked(entry)
     if (entry.pack_given_at is not None) == given:
         return entry
     entry.pack_given_at = now if given else None
-    _save(entry, "pack_given_at")
-    _log(entry, Action.PACK_GIVEN if given else Action.PACK_RETURNED, actor, now, {"pack": entry.pack})
+    save_fields(entry, "pack_given_at")
+    log_entry(entry, Action.PACK_GIVEN if given else Action.PACK_RETURNED, actor, now, {"pack": entry.pack})
     return entry
 
 
 @transaction.atomic
 def set_guardian(*, entry: Entry, guardian: str, actor: Actor, now: datetime) -> Entry:
     """Record who accompanies a junior; the name itself stays out of the log."""
-    entry = _locked(entry)
+    entry = locked(entry)
     entry.guardian = guardian.strip()
-    _save(entry, "guardian")
-    _log(entry, Action.GUARDIAN_SET, actor, now, {"recorded": bool(entry.guardian)})
+    save_fields(entry, "guardian")
+    log_entry(entry, Action.GUARDIAN_SET, actor, now, {"recorded": bool(entry.guardian)})
     return entry
 
 
 @transaction.atomic
 def set_conduct_signed(*, entry: Entry, signed: bool, actor: Actor, now: datetime) -> Entry:
-    entry = _locked(entry)
+    entry = locked(entry)
     if (entry.conduct_signed_at is not None) == signed:
         return entry
     entry.conduct_signed_at = now if signed else None
-    _save(entry, "conduct_signed_at")
-    _log(entry, Action.CONDUCT_SIGNED, actor, now, {"signed": signed})
+    save_fields(entry, "conduct_signed_at")
+    log_entry(entry, Action.CONDUCT_SIGNED, actor, now, {"signed": signed})
     return entry
 
 
-def _locked(entry: Entry) -> Entry:
+def locked(entry: Entry) -> Entry:
     """The row as it stands now, locked: a page may show an older one."""
     return (
         Entry.objects.select_for_update(of=("self",))
@@ -253,13 +253,14 @@ def _locked(entry: Entry) -> Entry:
     )
 
 
-def _save(entry: Entry, *fields: str) -> None:
+def save_fields(entry: Entry, *fields: str) -> None:
+    """A narrow write that raises the version, so that an edit form opened before shows as stale."""
     Entry.objects.filter(pk=entry.pk).update(
         version=F("version") + 1, **{name: getattr(entry, name) for name in fields}
     )
 
 
-def _log(
+def log_entry(
     entry: Entry,
     action: Action,
     actor: Actor,
