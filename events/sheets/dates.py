@@ -26,6 +26,7 @@ _TIME = re.compile(
     r"[T ,]+(\d{1,2}):(\d\d)(?::(\d\d)(?:\.\d+)?)?\s*([ap]\.?m\.?)?\s*(Z|[+-]\d\d:?\d\d)?\Z", re.I
 )
 _MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
+_LONGEST = 60  # of any notation; the patterns below are not made for pages of text
 _MEND = "write it as 2025-03-14"
 
 
@@ -66,6 +67,8 @@ def date(cell: Cell, *, order: DateOrder | None = None) -> dt.date | None:
     if value is None or isinstance(value, dt.date):
         return value
     if isinstance(value, str):
+        if len(value) > _LONGEST:
+            raise BadValue(value, "is not a date", _MEND)
         bare = _TIME.sub("", figures(value))
         return _from_text(value, _WEEKDAY.sub("", bare, count=1), order)
     return _from_number(value)

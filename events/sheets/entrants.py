@@ -30,6 +30,7 @@ _FOOTER = re.compile(
     r"|page \d+|(?:printed|exported|generated) (?:on|at|by|from)\b)"
 )
 _FEW_CELLS = 3
+MOST_PROBLEMS = 5_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,6 +95,9 @@ def read_entrants(
     """
     reading = _Reading(table, mapping, divisions, date_order, latest_birth_year)
     for row in table.rows:
+        if len(reading.problems) >= MOST_PROBLEMS:
+            reading.give_up(row)
+            break
         reading.take(row)
     reading.finish()
     return reading.entrants, reading.problems
@@ -149,6 +153,13 @@ class _Reading:
                 sound = self._report(row, key, cell, bad) and sound
         if self._complete(row, found) and sound:
             self._keep(row, found)
+
+    def give_up(self, row: Row) -> None:
+        """A file with a problem in nearly every row has a wrong column, not thousands of faults."""
+        self._say(
+            row, "", "", f"there are more than {MOST_PROBLEMS:,} problems; the rows from here on were not read",
+            "check which columns were chosen",
+        )  # fmt: skip
 
     def finish(self) -> None:
         """One question per column of unclear dates instead of one per cell; problems in the file's order."""

@@ -10,6 +10,7 @@ from events.sheets.sheetreader import Grid, Merge
 
 _SEARCHED_ROWS = 40
 _LONGEST_HEADING = 80
+_LONGEST_KEPT = 200
 _PARENTHESES = re.compile(r"[(\[（].*?[)\]）]")
 
 Candidate = tuple[int, list[Cell]]
@@ -96,5 +97,5 @@ def heading_texts(number: int, cells: Sequence[Cell], grid: Grid, width: int) ->
 
 def _heading(cell: Cell) -> str:
     if isinstance(cell, str):
-        return clean(cell)
+        return clean(cell[:_LONGEST_KEPT])
     return shown(cell) if isinstance(cell, int | Decimal | date) else ""

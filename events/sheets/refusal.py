@@ -20,6 +20,8 @@ class Limits:
     ratio_from: int = 1024 * 1024
     parts: int = 1_000
     rows: int = 50_000
+    cells: int = 3_000_000
+    merges: int = 1_000
     columns: int = 200
     characters: int = 32_767
 

@@ -14,7 +14,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 from events.sheets.cells import Cell, Uncomputed, shown
 
 # Leading blanks and invisible marks are skipped by some programs before they look for a formula.
-_FORMULA_START = re.compile("[\\s\u00ad\u200b-\u200f\u2060\ufeff]*[=+@＝＋－＠-]|[\t\r\n]")
+_FORMULA_START = re.compile("[\\s\x7f-\x9f\u00ad\u200b-\u200f\u2060\ufeff]*[=+@＝＋－＠-]")
 _ILLEGAL = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")
 _TITLE_FORBIDDEN = re.compile(r"[\[\]:*?/\\]")
 _LONGEST_TITLE = 31
@@ -24,14 +24,16 @@ Value = Cell
 
 
 def neutral(value: Value) -> Value:
-    """The value with text that could start a formula (`= + - @` tab CR) led by an apostrophe.
+    """The value; text that could start a formula (`= + - @`) led by an apostrophe; leading tabs and line
+    ends, and characters that no file can carry, taken off.
 
     Numbers stay numbers, so that a true -2 stays -2; `cells.clean` takes the apostrophe off again.
     """
     if isinstance(value, Uncomputed):
         return f"'={value.formula}"
-    if isinstance(value, str) and _FORMULA_START.match(value):
-        return f"'{value}"
+    if isinstance(value, str) and value:
+        text = _ILLEGAL.sub("", value).lstrip("\t\r\n")
+        return f"'{text}" if _FORMULA_START.match(text) else text
     return value
 
 
@@ -49,7 +51,7 @@ def _as_text(value: Value) -> str:
         return ""
     if isinstance(value, bool | date):  # a datetime is a date too
         return shown(value)
-    return str(neutral(value)).replace("\x00", "")
+    return str(neutral(value))
 
 
 def write_xlsx(sheets: Mapping[str, Iterable[Sequence[Value]]]) -> bytes:
@@ -85,7 +87,7 @@ def _for_workbook(value: Value) -> str | int | Decimal | date | datetime | bool 
         return value.isoformat(sep=" ", timespec="seconds")
     safe = neutral(value)
     if isinstance(safe, str):
-        return _ILLEGAL.sub("", safe)[:_LONGEST_TEXT]
+        return safe[:_LONGEST_TEXT]
     assert not isinstance(safe, Uncomputed)
     return safe
 

@@ -10,6 +10,7 @@ from events.sheets.cells import Cell, Uncomputed, is_blank
 from events.sheets.refusal import Limits, Refused, damaged
 from events.sheets.xmlreader import Enough, Reader
 
+_LAST_HEADING_ROW = 200
 _LAST_ROW = 1_048_576  # the format's own last row
 
 
@@ -48,7 +49,7 @@ class SheetReader(Reader):
         self.grid = Grid()
         self._strings, self._dates, self._epoch = strings, dates, epoch
         self._limits, self._at_most = limits, at_most
-        self._row = self._column = 0
+        self._row = self._column = self._seen = 0
         self._cells: list[Cell] = []
         self._columns: dict[str, int] = {}
         self._cell: dict[str, str] = {}
@@ -75,6 +76,12 @@ class SheetReader(Reader):
         self._hidden = attributes.get("hidden") in ("1", "true")
 
     def _open_cell(self, attributes: dict[str, str]) -> None:
+        self._seen += 1
+        if self._seen > self._limits.cells:
+            raise Refused(
+                f"The sheet holds more than {self._limits.cells:,} cells, blank ones counted: copy the list into"
+                " a new workbook."
+            )
         self._cell = attributes
         self._value = self._formula = None
         self._inline = []
@@ -161,7 +168,8 @@ class SheetReader(Reader):
 
     def _merge(self, attributes: dict[str, str]) -> None:
         merge = merged_range(attributes.get("ref", ""))
-        if merge is not None and len(self.grid.merges) < self._limits.rows:
+        # Only headings need merges, and they stand near the top.
+        if merge and merge.bottom <= _LAST_HEADING_ROW and len(self.grid.merges) < self._limits.merges:
             self.grid.merges.append(merge)
 
 

@@ -2,6 +2,9 @@
 
 from events.sheets.cells import plain
 
+# A file that repeats one name thousands of times must not take hours.
+_MOST_NAMESAKES = 50
+
 
 class Twins:
     """Remembers the rows seen so far."""
@@ -33,5 +36,6 @@ class Twins:
             ),
             None,
         )
-        known.append((row, born, number))
+        if len(known) < _MOST_NAMESAKES:
+            known.append((row, born, number))
         return twin

@@ -5,6 +5,7 @@ from collections.abc import Collection
 from datetime import date as _date
 from decimal import Decimal
 from difflib import SequenceMatcher
+from functools import lru_cache
 
 from events.sheets.bad import BadValue, readable
 from events.sheets.cells import Cell, plain, shown
@@ -21,6 +22,7 @@ __all__ = [
 # From memory of how long member numbers and how high ratings get; wide on purpose.
 _MOST_MEMBER_NUMBER = 9_999_999
 _MOST_RATING = 1_200
+_LONGEST_CODE = 8
 
 _NOTHING = frozenset({"", "0", "none", "no", "na", "n a", "nil", "new", "tbd", "pending", "unrated", "keine"})
 _NUMBER_MARK = re.compile(r"\A(?:#|no\.?|nr\.?|n°|nº|№)\s*", re.I)
@@ -177,13 +179,16 @@ def division(cell: Cell, codes: Collection[str]) -> str | None:
         found = by_key.get(_NOT_CODE.sub("", candidate).upper())
         if found is not None:
             return found
-    near = _nearest(_NOT_CODE.sub("", written).upper(), by_key)
+    near = _nearest(_NOT_CODE.sub("", written).upper(), frozenset(by_key))
     mend = f"write {by_key[near]} if that is meant, or offer the division" if near else _one_of(codes)
     raise BadValue(value, "is not a division of this event", mend)
 
 
-def _nearest(key: str, known: Collection[str]) -> str | None:
+@lru_cache(maxsize=1024)
+def _nearest(key: str, known: frozenset[str]) -> str | None:
     """The most similar code, one of the same length before others: MA41 is nearer to MA40 than to MA1."""
+    if len(key) > _LONGEST_CODE:
+        return None
     scored = [
         (SequenceMatcher(None, key, code).ratio() + 0.2 * (len(code) == len(key)), code)
         for code in sorted(known)

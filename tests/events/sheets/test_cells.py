@@ -20,6 +20,7 @@ from events.sheets.cells import Uncomputed, clean, is_blank, plain, shown, squee
         ("soft\u00adhyphen", "softhyphen"),
         ("'70012", "70012"),
         ("'=1+1", "=1+1"),
+        ("'='1", "='1"),
         ("'s-Dorp", "'s-Dorp"),
         ("'70s Club", "'70s Club"),
         ("latin\u200djoiner", "latinjoiner"),

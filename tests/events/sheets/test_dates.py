@@ -107,6 +107,7 @@ def test_an_unclear_order_is_a_question() -> None:
     [
         ("14.3.25", "'14.3.25' has a year of two digits", "write the year with four digits, as 2025-03-14"),
         ("31.2.2025", "'31.2.2025' is no day of the calendar", "write it as 2025-03-14"),
+        ("T" * 100_000, f"'{'T' * 59}…' is not a date", "write it as 2025-03-14"),
         ("soon", "'soon' is not a date", "write it as 2025-03-14"),
         ("14 Foo 2025", "'14 Foo 2025' is not a date", "write it as 2025-03-14"),
         (2025, "'2025' is a year, not a day", "write the month and day too, as 2025-12-31"),

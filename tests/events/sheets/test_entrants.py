@@ -8,7 +8,7 @@ from decimal import Decimal
 import pytest
 
 from events.sheets.cells import Uncomputed
-from events.sheets.entrants import EXPECTED, EntrantRow, guess_mapping, read_entrants
+from events.sheets.entrants import EXPECTED, MOST_PROBLEMS, EntrantRow, guess_mapping, read_entrants
 from events.sheets.problems import Problem
 from events.sheets.reading import Row, Table, read_table
 
@@ -244,6 +244,21 @@ def test_a_birth_year_after_the_event() -> None:
         table, guess_mapping(table), divisions=OFFERED, date_order=None, latest_birth_year=2025
     )
     assert problems[0].problem == "'2031' is not a year between 1900 and 2025"
+
+
+def test_a_file_with_a_wrong_column_is_given_up_in_time() -> None:
+    rows = [("Tamsel Quillon", f"X{index}") for index in range(MOST_PROBLEMS + 100)]
+    entrants, problems = read(("Name", "Division"), *rows)
+    assert entrants == []
+    assert len(problems) == MOST_PROBLEMS + 1
+    assert problems[-1].row == MOST_PROBLEMS + 2
+    assert problems[-1].mend == "check which columns were chosen"
+
+
+def test_one_name_in_every_row_is_no_work_without_end() -> None:
+    rows = [("Tamsel Quillon", 50_000 + index) for index in range(3000)]
+    entrants, problems = read(("Name", "Member number"), *rows)
+    assert (len(entrants), problems) == (3000, [])
 
 
 def test_duplicate_headings_are_told_apart() -> None:

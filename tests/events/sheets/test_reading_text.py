@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from events.sheets.reading import DEFAULT_LIMITS, Refused, Row, read_table
+from events.sheets.reading import Limits, Refused, Row, read_table
 from events.sheets.safe import write_csv
 
 EXPECTED = frozenset({"name", "division", "paid", "town"})
@@ -96,7 +96,7 @@ def test_two_stray_quotation_marks_do_not_swallow_the_rows_between() -> None:
 
 
 def test_too_many_rows_and_columns() -> None:
-    small = DEFAULT_LIMITS.__class__(rows=3, columns=3)
+    small = Limits(rows=3, columns=3)
     assert len(read_table("list.csv", b"a,b,c\n1,2,3\n1,2,3\n,,,,\n", limits=small).rows) == 2
     with pytest.raises(Refused, match="holds more than 3 filled rows"):
         read_table("list.csv", b"a,b,c\n" + b"1,2,3\n" * 3, limits=small)

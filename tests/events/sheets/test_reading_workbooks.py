@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from openpyxl.utils.datetime import MAC_EPOCH
 
 from events.sheets.cells import Uncomputed
-from events.sheets.reading import DEFAULT_LIMITS, Refused, Row, letters, read_table
+from events.sheets.reading import Limits, Refused, Row, letters, read_table
 
 EXPECTED = frozenset({"firstname", "lastname", "name", "division", "membernumber", "email"})
 HEADINGS = ["First name", "Last name", "Division"]
@@ -234,12 +234,18 @@ def test_headings_alone_are_a_table_without_rows(book: Maker) -> None:
 
 
 def test_too_many_rows_and_columns(book: Maker) -> None:
-    small = DEFAULT_LIMITS.__class__(rows=3, columns=3)
+    small = Limits(rows=3, columns=3)
     assert len(read_table("list.xlsx", book([HEADINGS, *PEOPLE]), limits=small).rows) == 2
     with pytest.raises(Refused, match="holds more than 3 filled rows"):
         read_table("list.xlsx", book([HEADINGS, *PEOPLE, PEOPLE[0]]), limits=small)
     with pytest.raises(Refused, match="Row 2 is filled beyond 3 columns"):
         read_table("list.xlsx", book([HEADINGS, [1, 2, 3, 4]]), limits=small)
+
+
+def test_more_cells_than_a_list_can_have(book: Maker) -> None:
+    small = Limits(cells=8)
+    with pytest.raises(Refused, match="holds more than 8 cells, blank ones counted"):
+        read_table("list.xlsx", book([HEADINGS, *PEOPLE]), limits=small)
 
 
 CELLS = st.one_of(

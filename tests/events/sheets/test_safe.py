@@ -14,13 +14,28 @@ from events.sheets.reading import read_table
 from events.sheets.safe import neutral, write_csv, write_xlsx
 
 HARMFUL = [
-    "=1+1", "+1", "-1", "@SUM(A1)", "\t=1", "\r=1", "\n=1", " =1", "\u00a0=1", "\u200b=1", "＝1", "－1", "=", "-",
+    "=1+1", "+1", "-1", "@SUM(A1)", " =1", "\u00a0=1", "\u200b=1", "＝1", "－1", "=", "-",
 ]  # fmt: skip
 
 
 @pytest.mark.parametrize("text", HARMFUL)
 def test_text_that_could_start_a_formula_is_led_by_an_apostrophe(text: str) -> None:
     assert neutral(text) == f"'{text}"
+
+
+@pytest.mark.parametrize(
+    ("text", "written"),
+    [
+        ("\t=1", "'=1"),
+        ("\r\n@x", "'@x"),
+        ("\tTamsel", "Tamsel"),
+        ("\n", ""),
+        ("\x00=1", "'=1"),
+        ("\ud800=", "'="),
+    ],
+)
+def test_leading_tabs_and_line_ends_are_taken_off(text: str, written: str) -> None:
+    assert neutral(text) == written
 
 
 @pytest.mark.parametrize(
