@@ -3,6 +3,7 @@
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 
+from events.course.queries import HoleFacts
 from scoring.cards.arithmetic import HoleSpec, WrittenLine, line_changes, line_total
 from scoring.cards.checking import LineIn, Question, questions
 from scoring.cards.reading import penalty_text
@@ -150,6 +151,24 @@ def _text(figure: int | None) -> str:
 
 def _penalty_mark(count: int) -> str:
     return "" if not count else "P" if count == 1 else f"{count}P"
+
+
+@dataclass(frozen=True, slots=True)
+class HoleRow:
+    """A hole of the group's page: its facts, the score of each player so far, and the width of the table."""
+
+    hole: HoleFacts
+    scores: tuple[int | None, ...]
+    width: int
+
+
+def hole_rows(state: CardState) -> list[HoleRow]:
+    """The holes in the order in which the group plays them."""
+    width = 3 + len(state.players)
+    return [
+        HoleRow(hole, tuple(player.throws[index] for player in state.players), width)
+        for index, hole in state.holes
+    ]
 
 
 def differences(state: CardState, current: VersionState, other: VersionState) -> list[DifferingCell]:

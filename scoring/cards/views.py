@@ -1,5 +1,6 @@
 """The card room, and the page that a group's QR code opens."""
 
+from datetime import datetime
 from typing import Any
 
 from django.contrib import messages
@@ -16,10 +17,10 @@ from events.setup.queries import rulebook_for
 from scoring.cards import pages, services
 from scoring.cards.finding import group_by_code, matching
 from scoring.cards.forms import BadClock, Typed, read_card, read_clock
-from scoring.cards.grid import questions_of, standing_lines_in
+from scoring.cards.grid import hole_rows, questions_of, standing_lines_in
 from scoring.cards.links import BadToken, read_token
 from scoring.cards.models import CardVersion
-from scoring.cards.presence import open_card
+from scoring.cards.presence import PING_SECONDS, open_card
 from scoring.cards.queries import ABSENCE_OVER_PAR, NoSuchCard, card, cards_of
 from scoring.cards.states import CardState
 from scoring.cards.waiting import next_card
@@ -208,12 +209,14 @@ def opened(request: EventRequest, slug: str, round_number: int, group: int) -> H
     newest = CardVersion.objects.filter(
         card__round=round, card__group_number=group, state=CardVersion.State.CURRENT
     ).first()
-    newer = newest if newest is not None and newest.number != _number(request.POST.get("base")) else None
+    base = _number(request.GET.get("base"))
     context = {
         "presence": held,
-        "newer": newer,
-        "ping_url": request.path,
-        "base": request.POST.get("base", "0"),
+        "newer": newest if newest and newest.number != base else None,
+        "base": base,
+        "pinging": False,
+        "ping_seconds": PING_SECONDS,
+        "urls": {"open": request.path},
     }
     return render(request, "cards/presence.html", context)
 
@@ -229,17 +232,28 @@ def mark(request: EventRequest, slug: str, round_number: int, group: int, what: 
     service = services.mark_finished if what == "finished" else services.mark_returned
     words = "finished" if what == "finished" else "card in"
     try:
-        typed = request.POST.get("at", "").strip()
-        at = read_clock(typed, request.event, round.date, state.starts_at) if typed else now
-        if "undo" in request.POST:
-            at = None
+        at = _moment(request, round, state, now)
         service(round=round, group_number=group, at=at, actor=request.actor, now=now)
     except (services.CardRefused, BadClock) as refused:
         messages.error(request, str(refused))
     else:
         said = clock_text(request.event.local(at)) if at else "taken back"
         messages.success(request, f"Group {group}: {words} {said}.")
-    return redirect(pages.room_url(request.event, round_number, group))
+    if not request.htmx:  # type: ignore[attr-defined]
+        return redirect(pages.room_url(request.event, round_number, group))
+    # What is typed into the grid stays: only the line with the clock is exchanged.
+    fresh = _state(cards_of(round), group)
+    return render(
+        request, "cards/clock_answer.html", pages.clock_context(request.event, round, fresh, can_write=True)
+    )
+
+
+def _moment(request: EventRequest, round: Round, state: CardState, now: datetime) -> datetime | None:
+    """The time of the mark: typed, else now; None takes it back. Raises BadClock."""
+    if "undo" in request.POST:
+        return None
+    typed = request.POST.get("at", "").strip()
+    return read_clock(typed, request.event, round.date, state.starts_at) if typed else now
 
 
 @staff(*WRITERS)
@@ -288,4 +302,6 @@ def group_page(request: HttpRequest, token: str) -> HttpResponse:
         return render(
             request, "cards/group_gone.html", {"round": round, "number": link.group_number}, status=404
         )
-    return render(request, "cards/group.html", {"round": round, "state": view.state})
+    return render(
+        request, "cards/group.html", {"round": round, "state": view.state, "rows": hole_rows(view.state)}
+    )

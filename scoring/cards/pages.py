@@ -1,0 +1,171 @@
+"""What the card room's pages show: which round, the list of cards, the open card and its questions."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+from urllib.parse import urlencode
+from uuid import uuid4
+
+from django.db.models import Exists, OuterRef
+from django.urls import reverse
+
+from events.draw.models import Sheet
+from events.log.services import revision
+from events.setup.models import Event, Round
+from events.setup.queries import rulebook_for
+from scoring.cards import presence
+from scoring.cards.arithmetic import ASK_FROM_OVER_PAR, ASK_FROM_THROWS
+from scoring.cards.checking import Question
+from scoring.cards.forms import Typed
+from scoring.cards.grid import differences, questions_of, rows_of, standing_lines_in
+from scoring.cards.queries import ABSENCE_OVER_PAR, view_of
+from scoring.cards.states import CardState, CardView
+from scoring.cards.waiting import WARN_MINUTES, waiting
+
+
+def rounds_of(event: Event) -> list[Round]:
+    """All rounds, each with `drawn`: whether its tee sheet is published (1 query)."""
+    published = Sheet.objects.filter(round=OuterRef("pk"), state=Sheet.State.PUBLISHED)
+    return list(Round.objects.filter(event=event).annotate(drawn=Exists(published)).order_by("number"))
+
+
+def chosen(rounds: Sequence[Round], number: str | None) -> Round | None:
+    """The round that is asked for, else the last one that is drawn, else the first."""
+    for round in rounds:
+        if str(round.number) == number:
+            return round
+    drawn = [round for round in rounds if round.drawn]  # type: ignore[attr-defined]
+    return next(iter([*drawn[-1:], *rounds]), None)
+
+
+def room_url(event: Event, round_number: int, group: int | None = None, **more: str) -> str:
+    query = {"round": str(round_number), **({"group": str(group)} if group else {}), **more}
+    return f"{reverse('cards:room', args=[event.slug])}?{urlencode(query)}"
+
+
+@dataclass(frozen=True, slots=True)
+class Listed:
+    """One line of the list at the left."""
+
+    url: str
+    number: int
+    name: str
+    since: datetime | None
+    warn: int
+    word: str
+    needs: bool
+    current: bool
+    title: str
+
+
+def list_context(
+    event: Event, round: Round, states: Sequence[CardState], group: int | None, now: datetime
+) -> dict[str, Any]:
+    """The cards that are out, those that need somebody first, and those that are done."""
+    rows = waiting(states, now)
+    out = [
+        _listed(event, round, row.state, group, word=row.word, needs=row.needs, clock=row.kind == "due")
+        for row in rows
+    ]
+    done = [
+        _listed(event, round, state, group, word="in", needs=False, clock=False)
+        for state in states
+        if state.done
+    ]
+    query = urlencode({"round": round.number, "group": group or "", "seen": revision(event.slug)})
+    return {
+        "round": round,
+        "out": out,
+        "done": done,
+        "cards": len(states),
+        "list_url": f"{reverse('cards:waiting', args=[event.slug])}?{query}",
+    }
+
+
+def _listed(
+    event: Event, round: Round, state: CardState, group: int | None, *, word: str, needs: bool, clock: bool
+) -> Listed:
+    warn = warn_after(state)
+    return Listed(
+        url=room_url(event, round.number, state.number),
+        number=state.number,
+        name=state.short_name,
+        since=state.finished_at if clock else None,
+        warn=warn,
+        word=word,
+        needs=needs,
+        current=state.number == group,
+        title=", ".join(player.name for player in state.players),
+    )
+
+
+def warn_after(state: CardState) -> int:
+    """Minutes after the group's last putt from which its card is marked; 0 while no clock runs."""
+    if state.due_at is None or state.finished_at is None:
+        return 0
+    return int((state.due_at - state.finished_at).total_seconds() // 60) - WARN_MINUTES
+
+
+def card_context(
+    event: Event,
+    round: Round,
+    state: CardState,
+    *,
+    can_write: bool,
+    typed: Typed | None = None,
+    asked: Sequence[Question] = (),
+    problems: Sequence[str] = (),
+) -> dict[str, Any]:
+    """The open card. `typed` (with its questions and problems) is what was posted and not taken yet."""
+    view = view_of(round, state)
+    lines = list(typed.lines) if typed else standing_lines_in(state)
+    # What was asked about the figures that stand was answered when they were saved.
+    answered = {question.key for question in questions_of(state, standing_lines_in(state))}
+    return {
+        "round": round,
+        "state": state,
+        "view": view,
+        "holes": state.holes,
+        "rows": rows_of(state, lines, asked, typed.raw if typed else None),
+        "can_write": can_write and event.over_at is None,
+        "asked": asked,
+        "problems": problems,
+        "sure": sorted(answered | (typed.sure if typed else frozenset())),
+        "base": typed.base if typed else state.base,
+        "submission": typed.submission if typed else uuid4(),
+        "reason": typed.reason if typed else "",
+        "conflicts": conflicts_of(state, view),
+        "absence": rulebook_for(event).int(ABSENCE_OVER_PAR),
+        "ask_over": ASK_FROM_OVER_PAR,
+        "ask_from": ASK_FROM_THROWS,
+        "ping_seconds": presence.PING_SECONDS,
+        **clock_context(event, round, state, can_write=can_write),
+        "pinging": True,
+    }
+
+
+def clock_context(event: Event, round: Round, state: CardState, *, can_write: bool) -> dict[str, Any]:
+    """The line that says when the group finished and when its card is due or came."""
+    return {
+        "round": round,
+        "state": state,
+        "warn": warn_after(state),
+        "late": bool(state.due_at and state.returned_at and state.returned_at > state.due_at),
+        "can_mark": can_write and event.over_at is None,
+        "urls": {
+            name: reverse(f"cards:{name}", args=[event.slug, round.number, state.number])
+            for name in ("save", "open", "finished", "returned")
+        },
+    }
+
+
+def conflicts_of(state: CardState, view: CardView) -> list[dict[str, Any]]:
+    """For each version that differs: the cells on which it does, and who wrote what."""
+    current = view.current
+    if current is None:
+        return []
+    return [
+        {"current": current, "other": other, "cells": differences(state, current, other)}
+        for other in view.differing
+    ]

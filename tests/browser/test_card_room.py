@@ -1,0 +1,181 @@
+"""The card room with the keyboard alone, in a real browser."""
+
+from collections.abc import Callable
+
+import pytest
+from playwright.sync_api import Page, expect
+
+import build
+from build_cards import line, make_field, publish, save
+from events.entries.models import Entry
+from events.log.services import Actor
+from events.setup.models import Event, Role
+from scoring.cards.models import Card, CardLine, CardVersion
+
+pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
+
+# In the order of play from hole 7. Layout order is hole 1 first, so the last 6 figures are the first 6 holes.
+MORAVEC = "434223334334333333"
+OYELARAN = "344334337334233434"
+
+
+def in_layout_order(typed: str) -> list[int]:
+    figures = [int(figure) for figure in typed]
+    return figures[12:] + figures[:12]
+
+
+@pytest.fixture
+def field(event: Event) -> list[Entry]:
+    """Two groups, one from hole 7, one from hole 4."""
+    entries = make_field(event, 6)
+    publish(event.rounds.get(number=1), [entries[:4], entries[4:]], starts=(7, 4))
+    return entries
+
+
+@pytest.fixture
+def room(signed_in_page: Callable[[Role], Page], field: list[Entry], base_url: str) -> Page:
+    page = signed_in_page(Role.CARD_ROOM)
+    page.goto(f"{base_url}/desk/quiet-pines/cards/?round=1")
+    return page
+
+
+def current(entry: Entry) -> CardLine:
+    return CardLine.objects.get(entry=entry, current=True)
+
+
+def open_card(room: Page, text: str, group: int) -> None:
+    """Find a card with the search, which has the focus; typing can start when the page is there."""
+    room.keyboard.type(text)
+    room.keyboard.press("Enter")
+    expect(room.get_by_role("heading", level=1)).to_contain_text(f"Group {group} ·")
+    expect(room.locator("[data-first]")).to_be_focused()
+
+
+def saved(page: Page, words: str) -> None:
+    expect(page.locator("#said")).to_contain_text(words)
+
+
+def test_a_card_of_four_is_typed_by_keyboard_alone(room: Page, field: list[Entry]) -> None:
+    """From the search to the next card: no mouse, no Enter between holes, one question answered by Enter."""
+    keys = room.keyboard
+    keys.type("morav")
+    keys.press("Enter")
+    expect(room.get_by_role("heading", level=1)).to_have_text("Group 1 · start hole 7 · MA1")
+    expect(room.get_by_label("Ludvik Moravec, hole 7")).to_be_focused()
+
+    keys.type(MORAVEC)
+    keys.type("56")  # the total agrees: the cursor is with the next player already
+    expect(room.get_by_label("Hale Oyelaran, hole 7")).to_be_focused()
+    keys.type(OYELARAN[:9])
+    expect(room.locator("#ask")).to_contain_text("Hale Oyelaran, hole 15: a 7 on a par 3?")
+    keys.type("p")  # one of the seven was a penalty throw
+    keys.press("Enter")
+    expect(room.locator("#ask")).to_be_empty()
+    keys.type(OYELARAN[9:])
+    keys.type("63")
+    expect(room.get_by_label("Dov Pennock, hole 7")).to_be_focused()
+    keys.type("3.1033 -a")  # hole 8: ten; hole 11 and 12 left blank; hole 13, a par 4: absent
+    keys.press("Backspace")  # nothing there yet: back to hole 13 and it is empty again
+    expect(room.get_by_label("Dov Pennock, hole 13")).to_be_focused()
+    keys.type("a")
+    expect(room.get_by_label("Dov Pennock, hole 13")).to_have_value("8")
+    keys.press("ArrowDown")
+    keys.press("Home")
+    keys.type("3" * 18)
+    keys.type("55")
+    keys.press("Control+Enter")
+
+    for question in (
+        "Dov Pennock, hole 8: 10 throws?",
+        "Dov Pennock, hole 13: a 8 on a par 4?",
+        "Niko Eskola: the card says 55, it adds up to 54: 1 too many.",
+        "Holes without a score: Dov Pennock 13. Save it as it stands?",
+    ):
+        expect(room.locator("#ask b")).to_have_text(question)
+        keys.press("Enter")
+
+    saved(room, "Group 1 is saved.")
+    expect(room.get_by_role("heading", level=1)).to_have_text("Group 2 · start hole 4 · MA1")
+    moravec, oyelaran, pennock, eskola = (current(entry) for entry in field[:4])
+    assert (moravec.throws, moravec.written_total) == (in_layout_order(MORAVEC), 56)
+    assert (oyelaran.throws, oyelaran.total) == (in_layout_order(OYELARAN), 63)
+    assert oyelaran.penalties == [*[0] * 14, 1]
+    assert pennock.throws == [*[None] * 6, 3, 10, 3, 3, None, None, 8, *[None] * 5]
+    assert (eskola.total, eskola.written_total, eskola.complete) == (54, 55, True)
+
+
+def test_a_wrong_figure_is_mended_where_it_stands(room: Page, field: list[Entry]) -> None:
+    keys = room.keyboard
+    open_card(room, "1", 1)
+    keys.type("47")
+    expect(room.locator("#ask b")).to_have_text("Ludvik Moravec, hole 8: a 7 on a par 3?")
+
+    keys.press("F2")
+    expect(room.get_by_label("Ludvik Moravec, hole 8")).to_be_focused()
+    keys.type("4")
+
+    expect(room.locator("#ask")).to_be_empty()
+    expect(room.get_by_label("Ludvik Moravec, hole 9")).to_be_focused()
+    expect(room.locator("tr[data-name='Ludvik Moravec'] [data-total]")).to_have_text("8")
+
+
+def test_a_dead_laptop_loses_nothing_that_was_typed(room: Page, field: list[Entry], quiet: list[str]) -> None:
+    """The answer does not come; the card stays as it was typed, and sending it again is one version."""
+    keys = room.keyboard
+    open_card(room, "hole 4", 2)
+    for _ in field[4:]:
+        keys.type("3" * 18)
+        keys.type("54")
+    room.route("**/save/", lambda route: route.abort())
+    keys.press("Control+Enter")
+    expect(room.locator("#no-answer")).to_contain_text("what you typed is still here")
+    expect(room.get_by_label("Mira Tindall, hole 4")).to_have_value("3")
+
+    room.unroute("**/save/")
+    keys.press("Control+Enter")
+
+    saved(room, "Group 2 is saved.")
+    assert list(CardVersion.objects.values_list("number", "state")) == [(1, "current")]
+    assert {said.split(",")[0] for said in quiet} == {
+        "error: Failed to load resource: net::ERR_FAILED",
+        "error: htmx:afterRequest",
+        "error: htmx:sendError",
+    }
+    quiet.clear()
+
+
+def test_two_people_with_one_card_are_told_and_both_are_kept(
+    room: Page, event: Event, field: list[Entry]
+) -> None:
+    round_ = event.rounds.get(number=1)
+    Card.objects.create(round=round_, group_number=2, opened_by="Ada", opened_at=None)
+    keys = room.keyboard
+    open_card(room, "2", 2)
+    for _ in field[4:]:
+        keys.type("3" * 18)
+        keys.type("54")
+    save(round_, 2, [line(field[4], 3), line(field[5], 4)], actor=Actor("Ada"), now=build.NOW)
+
+    keys.press("Control+Enter")
+
+    saved(room, "Both are kept: who is right?")
+    table = room.locator(".conflict tbody tr")
+    expect(table).to_have_count(20)  # 18 holes of Varga, and two written totals that Ada left out
+    room.get_by_role("button", name="version 2").click()
+    saved(room, "version 2 is the current one now")
+    assert (current(field[5]).total, CardVersion.objects.get(number=1).state) == (54, "superseded")
+
+
+def test_group_finished_and_card_in_by_key(room: Page, field: list[Entry]) -> None:
+    """The line with the clock is exchanged alone: what is typed into the grid stays."""
+    keys = room.keyboard
+    open_card(room, "1", 1)
+    keys.type("434")
+    keys.press("F8")
+    expect(room.locator("#clock")).to_contain_text("card due")
+    keys.press("F9")
+    expect(room.locator("#clock")).to_contain_text("card in")
+
+    expect(room.get_by_label("Ludvik Moravec, hole 8")).to_have_value("3")
+    keys.type("2")
+    expect(room.get_by_label("Ludvik Moravec, hole 10")).to_have_value("2")
