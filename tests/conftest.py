@@ -1,6 +1,6 @@
 """Fixtures for all tests."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 
 import pytest
 from django.db import connection
@@ -10,20 +10,26 @@ import build
 from events.log import guard
 from events.setup.models import Event, Role
 
+_guard_was_lifted = False
+
 
 @pytest.fixture(autouse=True)
-def _lift_log_guard(request: pytest.FixtureRequest) -> Iterator[None]:
-    """Tests with real transactions empty the tables afterwards, which the log's guard would refuse."""
+def _lift_log_guard(request: pytest.FixtureRequest) -> None:
+    """Tests with real transactions empty the tables afterwards, which the log's guard would refuse.
+
+    The emptying comes after every fixture of ours, so the guard stays lifted until a test with a transaction
+    that is rolled back puts it back for itself.
+    """
+    global _guard_was_lifted  # noqa: PLW0603 - one database for the whole run
     marker = request.node.get_closest_marker("django_db")
-    transactional = "live_server" in request.fixturenames or "transactional_db" in request.fixturenames
-    if not transactional and not (marker and marker.kwargs.get("transaction")):
-        yield
-        return
-    request.getfixturevalue("transactional_db")
-    guard.lift(connection)
-    yield
-    guard.lift(connection)
-    guard.install(connection)
+    transactional = {"live_server", "transactional_db"} & set(request.fixturenames)
+    if transactional or (marker and marker.kwargs.get("transaction")):
+        request.getfixturevalue("transactional_db")
+        guard.lift(connection)
+        _guard_was_lifted = True
+    elif _guard_was_lifted and (marker or "db" in request.fixturenames):
+        guard.lift(connection)
+        guard.install(connection)
 
 
 @pytest.fixture
