@@ -3,7 +3,7 @@
 import datetime as dt
 import re
 from collections.abc import Callable, Collection, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, Literal
 
 from events.sheets import values
@@ -158,7 +158,7 @@ class _Reading:
         """A file with a problem in nearly every row has a wrong column, not thousands of faults."""
         self._say(
             row, "", "", f"there are more than {MOST_PROBLEMS:,} problems; the rows from here on were not read",
-            "check which columns were chosen",
+            "check which columns were chosen", kind="given_up",
         )  # fmt: skip
 
     def finish(self) -> None:
@@ -166,15 +166,21 @@ class _Reading:
         for questions in self._unclear.values():
             first, more = questions[0], len(questions) - 1
             also = f"; so can {more} more in this column" if more else ""
-            self.problems.append(
-                Problem(first.row, first.column, first.value, first.problem + also, first.mend, "question")
-            )
+            self.problems.append(replace(first, problem=first.problem + also, kind="date_order"))
         self.problems.sort(key=lambda problem: problem.row or 0)
 
     def _say(
-        self, row: Row, column: str, value: str, problem: str, mend: str, *, severity: Severity = "error"
+        self,
+        row: Row,
+        column: str,
+        value: str,
+        problem: str,
+        mend: str,
+        *,
+        severity: Severity = "error",
+        kind: str = "",
     ) -> None:
-        self.problems.append(Problem(row.number, column, value, problem, mend, severity))
+        self.problems.append(Problem(row.number, column, value, problem, mend, severity, kind))
 
     def _report(self, row: Row, key: str, cell: Cell, bad: BadValue) -> bool:
         """Write the problem down; True when the row can be taken all the same."""
@@ -221,7 +227,8 @@ class _Reading:
             column = " / ".join(self._names[key] for key in _NAME_KEYS if key in self._columns)
             self._say(
                 row, column, f"{given} {family}".strip(), f"may be the same person as in row {twin}",
-                "delete one of the two rows, or give both their birth year or number", severity="question",
+                "delete one of the two rows, or give both their birth year or number",
+                severity="question", kind="twin",
             )  # fmt: skip
         self.entrants.append(EntrantRow(row.number, given, family, **found))
 

@@ -12,6 +12,8 @@ class Problem:
 
     error: the row cannot be taken as it stands; warning: taken, something was left out;
     question: taken only after somebody has decided.
+    `kind` names the question where a page offers its answers ("twin", "date_order"), or what leaving the row
+    out would not mend ("given_up"); else "".
     """
 
     row: int | None
@@ -20,3 +22,4 @@ class Problem:
     problem: str
     mend: str
     severity: Severity = "error"
+    kind: str = ""
