@@ -22,6 +22,7 @@ TITLES = {"check_in": "Check-in", "card": "Score cards", "cards": "Score cards o
 @dataclass(frozen=True, slots=True)
 class RuleLine:
     key: str
+    chapter: str
     words: str
     value: str
     unit: str
@@ -47,8 +48,8 @@ def chapters(book: Rulebook, currency: str, search: str = "") -> list[Chapter]:
     for rule in book.all():
         shown = rule_line(rule, currency)
         if all(word in _text_of(shown) for word in wanted):
-            found.setdefault(rule.key.partition(".")[0], []).append(shown)
-    return [Chapter(TITLES.get(title, title.capitalize()), tuple(lines)) for title, lines in found.items()]
+            found.setdefault(shown.chapter, []).append(shown)
+    return [Chapter(title, tuple(lines)) for title, lines in found.items()]
 
 
 def _text_of(line: RuleLine) -> str:
@@ -68,8 +69,10 @@ def _text_of(line: RuleLine) -> str:
 def rule_line(rule: RuleValue, currency: str) -> RuleLine:
     words = rule.key.partition(".")[2] or rule.key
     since = f"since {rule.effective.isoformat()}"
+    title = rule.key.partition(".")[0]
     return RuleLine(
         key=rule.key,
+        chapter=TITLES.get(title, title.capitalize()),
         words=words.replace(".", ": ", 1).replace("_", " "),
         value=value_words(rule.value, rule.unit, currency),
         unit=_unit(rule),
@@ -164,7 +167,7 @@ class RestoreForm(forms.Form):
     """The reason for following the published value again."""
 
     why = forms.CharField(
-        label="reason", max_length=300, widget=forms.TextInput(attrs={"autocomplete": "off"})
+        label="Reason", max_length=300, widget=forms.TextInput(attrs={"autocomplete": "off"})
     )
 
 

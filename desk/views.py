@@ -33,6 +33,7 @@ from events.setup.queries import book_with, rulebook_for, stray_overrides
 from events.setup.staffing import may_make_link
 
 ACTS_ON_A_PAGE = 50
+LINK_GONE = "A link is shown once. Make a new one if it is needed."
 
 
 class FirstPassword(PasswordResetConfirmView):
@@ -106,7 +107,7 @@ def staff_link(request: EventRequest, slug: str, pk: int) -> HttpResponse:
         request.session["staff_link"] = member.pk
         return redirect("staff_link", slug, pk)
     if request.session.pop("staff_link", None) != member.pk:
-        messages.warning(request, "A link is shown once. Make a new one if it is needed.")
+        request.session["plan_said"] = {"part": "staff", "text": LINK_GONE, "kind": "warning"}
         return redirect(f"{reverse('setup:plan', args=[slug])}#staff")
     record(
         chain=request.event.slug,

@@ -39,6 +39,7 @@ def _page(request: EventRequest, held: Plan | None = None, **bound: Any) -> Http
         "rounds": grids.round_grid(held),
         "addons": grids.addon_grid(held),
         "roles": grids.role_grid(held),
+        "said": request.session.pop("plan_said", None),
     }
     if request.role is Role.DIRECTOR:
         context["staff_form"] = _staff_form(event)
@@ -132,8 +133,7 @@ def _save_table(
     if (
         version != request.event.version
     ):  # the rows sent belong to another plan: do not match them to this one
-        messages.error(request, str(Stale(request.event)))
-        return _to(request, part)
+        return _to(request, part, str(Stale(request.event)), "error")
     held = plan_of(request.event)
     grid = fill(held, request.POST)
     if not grid.is_valid():
@@ -144,8 +144,7 @@ def _save_table(
         return _page(request, held, **{part: grid, "problem": (part, str(problem))})
     except ValidationError as problem:
         return _page(request, held, **{part: grid, "problem": (part, " ".join(problem.messages))})
-    messages.success(request, "Saved." if changed else "Nothing was changed.")
-    return _to(request, part)
+    return _to(request, part, "Saved." if changed else "Nothing was changed.")
 
 
 @staff(Role.DIRECTOR)
@@ -164,8 +163,7 @@ def staff_roles(request: EventRequest, slug: str) -> HttpResponse:
         save_roles(event=request.event, roles=roles, actor=request.actor, now=timezone.now())
     except StaffError as problem:
         return _page(request, held, roles=grid, problem=("staff", str(problem)))
-    messages.success(request, "Saved.")
-    return _to(request, "staff")
+    return _to(request, "staff", "Saved.")
 
 
 @staff(Role.DIRECTOR)
@@ -190,8 +188,7 @@ def staff_new(request: EventRequest, slug: str) -> HttpResponse:
         form.add_error("name", str(problem))
         return _page(request, staff_form=form)
     if added.user.has_usable_password():
-        messages.success(request, f"{added.user} is on the staff and signs in as before.")
-        return _to(request, "staff")
+        return _to(request, "staff", f"{added.user} is on the staff and signs in as before.")
     request.session["staff_link"] = added.pk
     return redirect("staff_link", slug, added.pk)
 
@@ -207,5 +204,8 @@ def _version(request: HttpRequest) -> int:
     return int(sent) if sent.isascii() and sent.isdigit() else 0
 
 
-def _to(request: EventRequest, part: str) -> HttpResponse:
+def _to(request: EventRequest, part: str, said: str = "", kind: str = "success") -> HttpResponse:
+    """Back to a part of the plan; what is said stands there, since the top of the page is out of sight."""
+    if said:
+        request.session["plan_said"] = {"part": part, "text": said, "kind": kind}
     return redirect(f"{reverse('setup:plan', args=[request.event.slug])}#{part}")

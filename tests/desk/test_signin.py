@@ -100,9 +100,7 @@ class TestStaffLink:
         assert page.context["qr"] == qr_image(page.context["link"])
         assert "no-store" in page["Cache-Control"]
         assert again.redirect_chain == [(f"{PLAN}#staff", 302)]
-        assert [str(m) for m in again.context["messages"]] == [
-            "A link is shown once. Make a new one if it is needed."
-        ]
+        assert again.context["said"]["text"] == "A link is shown once. Make a new one if it is needed."
         assert Act.objects.filter(action="staff.link").values_list("subject", flat=True).get() == "Wren"
 
     def test_opens_the_account(self, event, client_as):

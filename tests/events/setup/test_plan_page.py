@@ -135,14 +135,18 @@ class TestDivisions:
 
         answer = director.post(self.url, table("divisions", DIVISIONS, held=2), follow=True)
 
-        said = [str(message) for message in answer.context["messages"]]
-        assert said == ["The plan was changed by Tester at 07:00. Nothing was saved: look again, save again."]
+        assert answer.context["said"] == {
+            "part": "divisions",
+            "text": "The plan was changed by Tester at 07:00. Nothing was saved: look again, save again.",
+            "kind": "error",
+        }
+        assert "changed by Tester" not in director.get(PAGE).content.decode()
         assert event.divisions.get(code="MA1").fee_cents == 6000
 
     def test_nothing_changed_is_said(self, director):
         answer = director.post(self.url, table("divisions", DIVISIONS, held=2), follow=True)
 
-        assert [str(message) for message in answer.context["messages"]] == ["Nothing was changed."]
+        assert answer.context["said"]["text"] == "Nothing was changed."
 
     def test_one_division_in_two_rows_is_said(self, director, event):
         new = {"code": "MPO", "fee_cents": "90"}
