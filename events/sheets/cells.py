@@ -20,7 +20,7 @@ Cell = str | int | Decimal | date | datetime | bool | Uncomputed | None
 _INVISIBLE = re.compile("[\u00ad\u200b\u200e\u200f\u202a-\u202e\u2060-\u2064\u2066-\u2069\ufeff]")
 # A joiner means something only after a letter of the scripts that join (Arabic, Persian, the Indic ones).
 _STRAY_JOINER = re.compile("(?<![\u0590-\u0dff\u0e00-\u1cff])[\u200c\u200d]")
-_CONTROL = re.compile("[\x00-\x08\x0e-\x1f\x7f-\x84\x86-\x9f]")
+_CONTROL = re.compile("[\x00-\x08\x0e-\x1f\x7f-\x84\x86-\x9f\ud800-\udfff\ufffe\uffff]")
 _TEXT_MARK = re.compile(r"\A'\s*(?=[=+@＝＋－＠-]|[\d\s.,:/-]+\Z)")
 _NOT_WORD = re.compile(r"[\W_]+")
 # Letters that decompose into nothing simpler, so that stripping accents would leave them as they are.

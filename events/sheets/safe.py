@@ -32,9 +32,14 @@ def neutral(value: Value) -> Value:
     if isinstance(value, Uncomputed):
         return f"'={value.formula}"
     if isinstance(value, str) and value:
-        text = _ILLEGAL.sub("", value).lstrip("\t\r\n")
+        text = _ILLEGAL.sub(_in_its_place, value).lstrip("\t\r\n")
         return f"'{text}" if _FORMULA_START.match(text) else text
     return value
+
+
+def _in_its_place(match: re.Match[str]) -> str:
+    """A vertical tab or form feed parts words; the others are nothing to see."""
+    return " " if match[0] in "\v\f" else ""
 
 
 def write_csv(rows: Iterable[Sequence[Value]]) -> bytes:
