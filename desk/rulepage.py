@@ -88,7 +88,8 @@ def rule_line(rule: RuleValue, currency: str) -> RuleLine:
 
 def _unit(rule: RuleValue) -> str:
     """The unit as it follows the figure: 1 blast, 2 blasts; nothing where the value says it itself."""
-    if rule.unit in UNSAID or rule.value is None:
+    named = isinstance(rule.value, tuple) and any(isinstance(item, str) for item in rule.value)
+    if rule.unit in UNSAID or rule.value is None or named:
         return ""
     if rule.value == 1:
         return "throw over par" if rule.unit == "throws over par" else rule.unit.removesuffix("s")

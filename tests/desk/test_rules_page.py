@@ -48,7 +48,7 @@ def test_a_value_shows_where_it_stands(event):
     [
         ("refund.handling_fee_cents_at_most", "$10", ""),
         ("group.classes_apart", "yes", ""),
-        ("starter.required_tiers", "A", "tiers"),
+        ("starter.required_tiers", "A", ""),
         ("start.start_blasts", "1", "blast"),
         ("suspension.resume_blasts", "2, 1", "blasts"),
         ("division.rating_below.RAH", "not known", ""),
