@@ -228,7 +228,7 @@ def _timeline(
     if not days:
         return None
     today = next((day for day in days if day >= local.date()), days[-1])
-    length = timedelta(minutes=rulebook.int("practice.round_minutes_18_holes"))
+    length = timedelta(minutes=rulebook.int("practice.round_minutes_18_holes.to"))
     spans, marks = [], []
     opens, closes = event.checkin_opens_at, event.checkin_closes_at
     if opens and closes and event.local(opens).date() == today:
