@@ -79,12 +79,16 @@ class Person(models.Model):
         return self.name
 
     def save(self, *args: object, **kwargs: object) -> None:
-        self.search_text = fold(f"{self.given_name} {self.family_name} {self.member_number or ''}")[:200]
-        self.sort_name = sort_key(self.family_name, self.given_name)[:130]
+        self.index()
         fields = kwargs.get("update_fields")
         if fields is not None:
             kwargs["update_fields"] = {*fields, "search_text", "sort_name"}  # type: ignore[misc]
         super().save(*args, **kwargs)  # type: ignore[arg-type]
+
+    def index(self) -> None:
+        """Set what is searched and sorted by. `save` does; saving in bulk has to call it."""
+        self.search_text = fold(f"{self.given_name} {self.family_name} {self.member_number or ''}")[:200]
+        self.sort_name = sort_key(self.family_name, self.given_name)[:130]
 
     @property
     def name(self) -> str:
