@@ -68,7 +68,7 @@ def withdraw(
         raise EntryRefused(f"{entry.person} is not in the field: {Status(entry.status).label}.")
     detail: dict[str, Any] = {"was": entry.status, "received": received_at.isoformat()}
     if option is not None:
-        detail["refund"] = {"cents": option.cents, "pack": option.pack, "words": option.text}
+        detail["refund"] = {"amount_cents": option.cents, "pack": option.pack, "words": option.text}
     _leave(entry, Status.WITHDRAWN, received_at, reason)
     log_entry(entry, Action.ENTRY_WITHDRAWN, actor, now, detail, reason)
     if option is not None and option.cents:
@@ -90,7 +90,7 @@ def pay_back(
     payment = Payment.objects.create(
         entry=entry, amount_cents=-amount_cents, method=method, at=now, by=actor.name, note=note[:200]
     )
-    log_entry(entry, Action.PAYMENT_REFUNDED, actor, now, {"cents": amount_cents, "method": method.value})
+    log_entry(entry, Action.PAYMENT_REFUNDED, actor, now, {"amount_cents": amount_cents, "method": method.value})
     return payment
 
 

@@ -13,8 +13,10 @@ from events.entries.facts import applicants_of, caps_of, event_facts, person_fac
 from events.entries.models import Entry, EntryAddOn, Payment, Status
 from events.entries.queries import with_money
 from events.log.actions import Action
+from events.log.models import Act
 from events.log.services import Actor, record
 from events.rulebook.loader import Rulebook
+from events.setup.figures import money_text
 from events.setup.models import AddOn, Division, Event
 from events.setup.queries import rulebook_for
 from players.models import Person
@@ -38,6 +40,10 @@ class AlreadyEntered(EntryRefused):
 
 class EntryStale(EntryRefused):
     """Somebody else changed the entry since the page was shown."""
+
+
+class MoneyMoved(EntryRefused):
+    """What is owed is not what the page showed: somebody else took or gave money in between."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,16 +150,37 @@ def settle(*, entry: Entry, rulebook: Rulebook, actor: Actor, now: datetime) -> 
 
 @transaction.atomic
 def take_payment(
-    *, entry: Entry, amount_cents: int, method: Payment.Method, actor: Actor, now: datetime, note: str = ""
+    *,
+    entry: Entry,
+    amount_cents: int,
+    method: Payment.Method,
+    actor: Actor,
+    now: datetime,
+    note: str = "",
+    owed_seen: int | None = None,
+    desk: str = "",
 ) -> Payment:
-    """Money in. The moment of the payment that settles an applied entry becomes its order of entry."""
+    """Money in. The moment of the payment that settles an applied entry becomes its order of entry.
+
+    `owed_seen`: what the page showed as owed, in cents; raises MoneyMoved where that is no longer true, so that
+    two desks never take the same money. `desk`: the browser session that acts, which its undo looks for.
+    Raises EntryRefused for nothing, and for more than is owed.
+    """
+    entry = locked(entry)
+    owed = money_of(entry).owed
+    if owed_seen is not None and owed != owed_seen:
+        raise MoneyMoved(_money_moved(entry, owed))
     if amount_cents <= 0:
         raise EntryRefused("An amount taken is more than zero.")
-    entry = locked(entry)
+    if amount_cents > owed:
+        raise EntryRefused(f"{entry.person} owes {_figure(entry, max(0, owed))}: no more is taken.")
     payment = Payment.objects.create(
         entry=entry, amount_cents=amount_cents, method=method, at=now, by=actor.name, note=note
     )
-    log_entry(entry, Action.PAYMENT_TAKEN, actor, now, {"cents": amount_cents, "method": method.value})
+    detail = {"payment": payment.pk, "amount_cents": amount_cents, "method": method.value}
+    if entry.status == Status.APPLIED:
+        detail["order_was"] = entry.received_at.isoformat()
+    log_entry(entry, Action.PAYMENT_TAKEN, actor, now, detail, desk=desk)
     if entry.status == Status.APPLIED:
         entry.received_at = now
         save_fields(entry, "received_at")
@@ -161,32 +188,63 @@ def take_payment(
     return payment
 
 
+def _money_moved(entry: Entry, owed: int) -> str:
+    """Who moved the money, as far as the ledger knows, and what is owed now."""
+    last = Payment.objects.filter(entry=entry).order_by("-at", "-pk").first()
+    rest = f"{entry.person} now owes {_figure(entry, owed)}." if owed > 0 else f"{entry.person} owes nothing."
+    if last is None:
+        return f"The amount changed. {rest}"
+    what = "took" if last.amount_cents > 0 else "gave back"
+    figure = _figure(entry, abs(last.amount_cents))
+    return f"{last.by} {what} {figure} at {entry.event.local(last.at):%H:%M}. {rest}"
+
+
+def _figure(entry: Entry, cents: int) -> str:
+    return money_text(cents, entry.event.currency)
+
+
 @transaction.atomic
-def undo_payment(*, payment: Payment, actor: Actor, now: datetime) -> Payment:
-    """Take a payment back by a row of the opposite sign. The status stays; the desk sees what is owed."""
+def undo_payment(*, payment: Payment, actor: Actor, now: datetime, desk: str = "") -> Payment:
+    """Take a payment back by a row of the opposite sign.
+
+    Where this payment let the player in, and nobody checked them in since, the entry is applied again: nobody
+    is registered without the fee (1.02.B). Otherwise the status stays and the desk sees what is owed.
+    """
     payment = Payment.objects.select_for_update().select_related("entry").get(pk=payment.pk)
     if payment.undoes_id is not None or Payment.objects.filter(undoes=payment).exists():
         raise EntryRefused("This payment was undone already.")
+    if payment.amount_cents < 0:
+        raise EntryRefused("Money paid back is not undone here: take it again.")
+    entry = locked(payment.entry)
     back = Payment.objects.create(
-        entry=payment.entry,
+        entry=entry,
         amount_cents=-payment.amount_cents,
         method=payment.method,
         at=now,
         by=actor.name,
         undoes=payment,
     )
-    log_entry(
-        payment.entry,
-        Action.PAYMENT_UNDONE,
-        actor,
-        now,
-        {"cents": payment.amount_cents, "method": payment.method},
-    )
+    detail = {"payment": payment.pk, "amount_cents": payment.amount_cents, "method": payment.method}
+    log_entry(entry, Action.PAYMENT_UNDONE, actor, now, detail, desk=desk)
+    _back_to_applied(entry, payment)
     return back
 
 
+def _back_to_applied(entry: Entry, payment: Payment) -> None:
+    let_in = entry.status in {Status.CONFIRMED, Status.WAITLISTED} and entry.received_at == payment.at
+    if not let_in or entry.checked_in_at is not None or money_of(entry).owed <= 0:
+        return
+    taken = Act.objects.filter(
+        chain_id=entry.event.slug, action=Action.PAYMENT_TAKEN, detail__payment=payment.pk
+    ).first()
+    was = taken.detail.get("order_was") if taken else None
+    entry.status = Status.APPLIED
+    entry.received_at = datetime.fromisoformat(was) if was else entry.received_at
+    save_fields(entry, "status", "received_at")
+
+
 @transaction.atomic
-def check_in(*, entry: Entry, actor: Actor, now: datetime) -> Entry:
+def check_in(*, entry: Entry, actor: Actor, now: datetime, desk: str = "") -> Entry:
     """The player stands at the table. Twice is once. Raises EntryRefused for anybody who is not confirmed."""
     entry = locked(entry)
     if entry.checked_in_at is not None:
@@ -196,30 +254,31 @@ def check_in(*, entry: Entry, actor: Actor, now: datetime) -> Entry:
         raise EntryRefused(f"{entry.person} cannot be checked in: {why}.")
     entry.checked_in_at, entry.checked_in_by = now, actor.name
     save_fields(entry, "checked_in_at", "checked_in_by")
-    log_entry(entry, Action.CHECKED_IN, actor, now)
+    log_entry(entry, Action.CHECKED_IN, actor, now, desk=desk)
     return entry
 
 
 @transaction.atomic
-def undo_check_in(*, entry: Entry, actor: Actor, now: datetime) -> Entry:
+def undo_check_in(*, entry: Entry, actor: Actor, now: datetime, desk: str = "") -> Entry:
     entry = locked(entry)
     if entry.checked_in_at is None:
         return entry
     before = entry.checked_in_at
     entry.checked_in_at, entry.checked_in_by = None, ""
     save_fields(entry, "checked_in_at", "checked_in_by")
-    log_entry(entry, Action.CHECKIN_UNDONE, actor, now, {"was": before.isoformat()})
+    log_entry(entry, Action.CHECKIN_UNDONE, actor, now, {"was": before.isoformat()}, desk=desk)
     return entry
 
 
 @transaction.atomic
-def set_pack_given(*, entry: Entry, given: bool, actor: Actor, now: datetime) -> Entry:
+def set_pack_given(*, entry: Entry, given: bool, actor: Actor, now: datetime, desk: str = "") -> Entry:
     entry = locked(entry)
     if (entry.pack_given_at is not None) == given:
         return entry
     entry.pack_given_at = now if given else None
     save_fields(entry, "pack_given_at")
-    log_entry(entry, Action.PACK_GIVEN if given else Action.PACK_RETURNED, actor, now, {"pack": entry.pack})
+    action = Action.PACK_GIVEN if given else Action.PACK_RETURNED
+    log_entry(entry, action, actor, now, {"pack": entry.pack}, desk=desk)
     return entry
 
 
@@ -234,13 +293,13 @@ def set_guardian(*, entry: Entry, guardian: str, actor: Actor, now: datetime) ->
 
 
 @transaction.atomic
-def set_conduct_signed(*, entry: Entry, signed: bool, actor: Actor, now: datetime) -> Entry:
+def set_conduct_signed(*, entry: Entry, signed: bool, actor: Actor, now: datetime, desk: str = "") -> Entry:
     entry = locked(entry)
     if (entry.conduct_signed_at is not None) == signed:
         return entry
     entry.conduct_signed_at = now if signed else None
     save_fields(entry, "conduct_signed_at")
-    log_entry(entry, Action.CONDUCT_SIGNED, actor, now, {"signed": signed})
+    log_entry(entry, Action.CONDUCT_SIGNED, actor, now, {"signed": signed}, desk=desk)
     return entry
 
 
@@ -267,13 +326,16 @@ def log_entry(
     now: datetime,
     detail: dict[str, Any] | None = None,
     reason: str = "",
+    *,
+    desk: str = "",
 ) -> None:
+    """`desk`: the browser session that acts, where the desk may undo it."""
     record(
         chain=entry.event.slug,
         action=action,
         subject=f"{entry.person.name} · {entry.division.code}",
         actor=actor,
         now=now,
-        detail={"entry": entry.pk, **(detail or {})},
+        detail={"entry": entry.pk, **(detail or {}), **({"desk": desk} if desk else {})},
         reason=reason,
     )
