@@ -1,4 +1,13 @@
-from django.urls import URLPattern
+"""Public addresses under /board/<event>/."""
+
+from django.urls import path
+
+from scoring.standings import board_views as views
 
 app_name = "board"
-urlpatterns: list[URLPattern] = []
+urlpatterns = [
+    path("", views.kiosk, name="kiosk"),
+    path("parts/", views.kiosk_parts, name="kiosk_parts"),
+    path("phone/", views.phone, name="phone"),
+    path("phone/parts/", views.phone_parts, name="phone_parts"),
+]

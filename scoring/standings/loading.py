@@ -1,7 +1,7 @@
 """Everything that standings and ratings are worked out from, read once: 9 queries whatever the field."""
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 
 from events.course.models import LayoutUse
 from events.course.queries import LayoutFacts, layouts_of
@@ -43,6 +43,7 @@ class Facts:
     """One event's rounds, players, starts and scores. Pairs are (round id, entry id)."""
 
     event: Event
+    today: date | None
     divisions: list[Division]
     rounds: list[Round]
     entries: list[Entry]
@@ -66,8 +67,11 @@ class Facts:
         return line
 
 
-def load(event: Event, *, through_round: int | None = None) -> Facts:
-    """Read one event (9 queries); with `through_round` only its rounds up to that number."""
+def load(event: Event, *, through_round: int | None = None, now: datetime | None = None) -> Facts:
+    """Read one event (9 queries); with `through_round` only its rounds up to that number.
+
+    `now` only says which starts are today's, so that their weekday is left out.
+    """
     rounds = [
         each
         for each in Round.objects.filter(event=event).order_by("number")
@@ -76,6 +80,7 @@ def load(event: Event, *, through_round: int | None = None) -> Facts:
     lines = CardLine.objects.filter(round__event=event, current=True)
     return Facts(
         event=event,
+        today=event.local(now).date() if now is not None else None,
         divisions=list(Division.objects.filter(event=event).order_by("order", "code")),
         rounds=rounds,
         entries=list(

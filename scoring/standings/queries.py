@@ -101,14 +101,19 @@ class DivisionStandings:
 
 
 def standings(
-    event: Event, *, divisions: Collection[str] | None = None, through_round: int | None = None
+    event: Event,
+    *,
+    divisions: Collection[str] | None = None,
+    through_round: int | None = None,
+    now: datetime | None = None,
 ) -> list[DivisionStandings]:
     """Standings of every division that has players, in the order of the plan (9 queries).
 
-    `divisions` are codes to be shown, None: all; `through_round` leaves later rounds out. Players who did not
-    play are left out; those who withdrew stand in it only with a score.
+    `divisions` are codes to be shown, None: all; `through_round` leaves later rounds out, `now` the
+    weekday of today's starts. Players who did not play are left out; those who withdrew stand in it only with
+    a score.
     """
-    return standings_of(load(event, through_round=through_round), divisions=divisions)
+    return standings_of(load(event, through_round=through_round, now=now), divisions=divisions)
 
 
 def standings_of(facts: Facts, *, divisions: Collection[str] | None = None) -> list[DivisionStandings]:
@@ -207,13 +212,9 @@ def _starts(facts: Facts, entry: Entry) -> str:
         return NOT_SEATED if published else ""
     if (ahead[0].pk, place.group) in facts.returned:
         return CARD_WAITS
-    return f"starts {start_text(facts.event, place.starts_at)}"
-
-
-def start_text(event: Event, moment: datetime) -> str:
-    """09:00 at the venue; Sat 09:00 when the event lasts several days."""
-    local = event.local(moment)
-    return f"{local:%H:%M}" if event.starts_on == event.ends_on else f"{local:%a %H:%M}"
+    local = facts.event.local(place.starts_at)
+    one_day = facts.event.starts_on == facts.event.ends_on
+    return f"starts {local:%H:%M}" if one_day or local.date() == facts.today else f"starts {local:%a %H:%M}"
 
 
 def _row(facts: Facts, entry: Entry, standing: Standing) -> Row:

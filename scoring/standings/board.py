@@ -1,0 +1,140 @@
+"""What the public pages show at one moment, and until when it stays true."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from datetime import datetime, time, timedelta
+
+from django.core.cache import cache
+
+from events.log.models import Chain
+from events.log.services import revision
+from events.safety.models import Notice
+from events.safety.queries import caution_for, notices_now
+from events.setup.models import Event
+from scoring.standings.queries import DivisionStandings, NextStart, next_starts, standings
+from scoring.standings.showing import worth_showing
+
+STARTS = 6
+STARTS_BESIDE_NOTICES = 4
+KEPT_SECONDS = 300
+LONGEST_NUMBER = 15
+NOTICES = 3  # more than this on a wall is read by nobody
+
+
+@dataclass(frozen=True, slots=True)
+class ShownStart:
+    """`day` is empty today; `text` names the players, or the pool of a shotgun start."""
+
+    clock: str
+    day: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class ShownNotice:
+    title: str
+    text: str
+    caution: str
+    until: str
+
+
+@dataclass(frozen=True, slots=True)
+class Live:
+    """`revision` and `until` (seconds since 1970) are what a page polls with: as long as the log
+    has that many acts and that moment has not come, nothing on the page has changed."""
+
+    revision: int
+    until: int
+    divisions: tuple[DivisionStandings, ...]
+    heading: str
+    starts: tuple[ShownStart, ...]
+    notices: tuple[ShownNotice, ...]
+    first_round: str
+
+
+def is_number(text: str) -> bool:
+    """Digits, and not more of them than anything here counts to."""
+    return text.isdecimal() and len(text) <= LONGEST_NUMBER
+
+
+def is_current(event: Event, now: datetime, *, seen: str, until: str) -> bool:
+    """Whether a page that shows revision `seen`, good `until`, is still right (1 query)."""
+    if not (is_number(seen) and is_number(until)) or int(seen) != revision(event.slug):
+        return False
+    return now.timestamp() < int(until)
+
+
+def kept(event: Event, kind: str, now: datetime, make: Callable[[], tuple[Live, str]]) -> str:
+    """The text of a part that many screens ask for at once: made once for each state of the log (1 query more).
+
+    The state is the hash at the end of the log's chain, so that a restored copy with as many acts is not taken
+    for the same event.
+    """
+    head = Chain.objects.filter(key=event.slug).values_list("head", flat=True).first()
+    found = cache.get(f"board-{kind}-{event.pk}")
+    if head and found is not None and found[0] == head and now.timestamp() < found[1]:
+        return str(found[2])
+    live_now, text = make()
+    cache.set(f"board-{kind}-{event.pk}", (head, live_now.until, str(text)), KEPT_SECONDS)
+    return text
+
+
+def live(event: Event, now: datetime) -> Live:
+    """Everything a public page shows (13 queries; 1 more while there is nothing to show).
+
+    The revision is read first: what is written meanwhile makes the page newer than it says, never older.
+    """
+    number = revision(event.slug)
+    divisions = tuple(each for each in standings(event, now=now) if worth_showing(each))
+    notices = list(notices_now(event, now))[:NOTICES]
+    starts = next_starts(event, now, STARTS_BESIDE_NOTICES if notices else STARTS)
+    return Live(
+        revision=number,
+        until=_until(event, now, starts, notices),
+        divisions=divisions,
+        heading=_heading(starts),
+        starts=tuple(_start(event, now, start, starts) for start in starts),
+        notices=tuple(_notice(event, notice) for notice in notices),
+        first_round="" if divisions else _first_round(event),
+    )
+
+
+def _until(event: Event, now: datetime, starts: Sequence[NextStart], notices: Sequence[Notice]) -> int:
+    """A start that is called, a notice that runs out and midnight change the page without an act."""
+    midnight = event.at(event.local(now).date() + timedelta(days=1), time(0))
+    moments = [midnight, *(start.starts_at for start in starts)]
+    moments += [notice.until for notice in notices if notice.until is not None]
+    return int(min(moments).timestamp()) + 1
+
+
+def _heading(starts: Sequence[NextStart]) -> str:
+    one_tee = len({start.label for start in starts}) == 1
+    return (
+        "Next on the first tee" if one_tee and not any(start.shotgun for start in starts) else "Next starts"
+    )
+
+
+def _start(event: Event, now: datetime, start: NextStart, beside: Sequence[NextStart]) -> ShownStart:
+    local = event.local(start.starts_at)
+    if start.shotgun:
+        groups = "1 group" if start.groups == 1 else f"{start.groups} groups"
+        text = f"Round {start.round}, pool {start.pool}: shotgun, {groups}"
+    else:
+        several = len({each.label for each in beside}) > 1
+        text = f"{f'Hole {start.label}: ' if several else ''}{', '.join(start.names)}"
+    today = local.date() == event.local(now).date()
+    return ShownStart(f"{local:%H:%M}", "" if today else f"{local:%A}", text)
+
+
+def _notice(event: Event, notice: Notice) -> ShownNotice:
+    until = f"until {event.local(notice.until):%H:%M}" if notice.until else ""
+    return ShownNotice(notice.title, notice.text, caution_for(notice), until)
+
+
+def _first_round(event: Event) -> str:
+    """ "Round 1 starts Friday 12 June, 09:00"; "" without rounds (1 query)."""
+    first = event.rounds.order_by("number").first()
+    if first is None:
+        return ""
+    local = event.local(event.at(first.date, first.first_start))
+    return f"Round {first.number} starts {local:%A} {local.day} {local:%B}, {local:%H:%M}"

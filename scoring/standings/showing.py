@@ -1,0 +1,235 @@
+"""Standings as board and phone show them: pages of rows, figures as words, strips as bars (no query).
+
+Nothing of a player but name, town where the event shows it, division and scores comes in here, so nothing
+else can get out.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import ceil
+
+from scoring.standings import strip, wording
+from scoring.standings.queries import NOT_SEATED, DivisionRound, DivisionStandings, PlayerRound, Row
+from scoring.standings.ranking import Group
+
+ROWS_ON_PAGE = 12
+LONG_NAME = 30  # letters; with the town after it, a longer name is set smaller
+STEP = 9  # the kit's strip: width of a hole and of a bar, height of a throw, and the most that is drawn
+BAR = 6
+UNIT = 6
+TALLEST = 3
+LINE = UNIT * TALLEST
+
+
+@dataclass(frozen=True, slots=True)
+class Strip:
+    """A run as two SVG paths, one above and one below the line: a board draws hundreds of them at a time."""
+
+    label: str
+    width: int
+    over: str
+    under: str
+
+
+@dataclass(frozen=True, slots=True)
+class RoundCell:
+    """One round of a player: "R1", "54" or "–", and the strip where a hole is scored."""
+
+    label: str
+    total: str
+    to_par: str
+    through: str
+    strip: Strip | None
+
+
+@dataclass(frozen=True, slots=True)
+class ShownRow:
+    """`holes` and `strip` are of the round in play; where there is none, `words` says why."""
+
+    entry_id: int
+    place: str
+    place_words: str
+    name: str
+    town: str
+    long: bool
+    to_par: str
+    to_par_spoken: str
+    total: str
+    holes: str
+    strip: Strip | None
+    words: str
+    rounds: tuple[RoundCell, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """One page of the kiosk; `key` stays the same when figures change. `labels` head the rounds' columns."""
+
+    key: str
+    code: str
+    name: str
+    sub: str
+    labels: tuple[str, ...]
+    with_total: bool
+    rows: tuple[ShownRow, ...]
+    foot: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class ShownDivision:
+    """A division as one list."""
+
+    code: str
+    name: str
+    sub: str
+    rows: tuple[ShownRow, ...]
+
+
+def pages(divisions: Sequence[DivisionStandings], *, show_town: bool) -> list[Page]:
+    """The pages that the kiosk turns through: each division in parts of equal size, at most 12 rows."""
+    made = [page for division in divisions for page in _pages_of(division, show_town=show_town)]
+    count = len(made)
+    return [
+        Page(
+            key=page.key,
+            code=page.code,
+            name=page.name,
+            sub=page.sub,
+            labels=page.labels,
+            with_total=page.with_total,
+            rows=page.rows,
+            foot=_foot(index, count, page, made[(index + 1) % count]),
+        )
+        for index, page in enumerate(made)
+    ]
+
+
+def division_list(division: DivisionStandings, *, show_town: bool) -> ShownDivision:
+    return ShownDivision(
+        division.code,
+        division.name,
+        division_sub(division),
+        _rows(division, division.rows, show_town=show_town),
+    )
+
+
+def worth_showing(division: DivisionStandings) -> bool:
+    """Scores are in, or at least it is known when the players start."""
+    unknown = {"not started", NOT_SEATED}
+    return division.begun or any(row.standing.words not in unknown for row in division.rows)
+
+
+def division_sub(division: DivisionStandings) -> str:
+    """The line beside the division's name: "round 3 of 3 · Upper layout, par 61"."""
+    current = division.current
+    if current is None:
+        return ""
+    last = division.rounds[-1].number
+    if division.finished:
+        return "final, all cards in" if last == 1 else f"after {last} rounds, all cards in"
+    where = "after round" if division.settled else "round"
+    parts = [f"{where} {current.number} of {last}", layout_text(current)]
+    return " · ".join(part for part in parts if part)
+
+
+def layout_text(round: DivisionRound) -> str:
+    """ "Upper layout, par 61"; a name that says layout already is not said twice."""
+    if round.layout is None:
+        return ""
+    name = round.layout.name
+    named = name if "layout" in name.lower() else f"{name} layout"
+    return f"{named}, par {round.layout.par}"
+
+
+def strip_of(round: PlayerRound) -> Strip | None:
+    """The run of a round from the player's own start hole; None without a scored hole."""
+    if round.throws is None or round.layout is None or not round.result.played:
+        return None
+    found = strip.bars(round.throws, round.layout.pars, round.start_index)
+    return Strip(
+        label=strip.strip_text(found),
+        width=STEP * len(round.layout.holes),
+        over="".join(_bar(bar) for bar in found if bar.amount > 0),
+        under="".join(_bar(bar) for bar in found if bar.amount < 0),
+    )
+
+
+def _bar(bar: strip.Bar) -> str:
+    height = UNIT * min(abs(bar.amount), TALLEST)
+    top = LINE - height if bar.amount > 0 else LINE
+    return f"M{STEP * bar.x + 1} {top}h{BAR}v{height}h-{BAR}z"
+
+
+def round_cell(round: PlayerRound) -> RoundCell:
+    result = round.result
+    return RoundCell(
+        label=f"R{round.number}",
+        total=wording.total_text(result.total),
+        to_par=wording.to_par_text(result.to_par),
+        through="" if result.complete else wording.holes_text(result.played, result.holes),
+        strip=strip_of(round),
+    )
+
+
+def _pages_of(division: DivisionStandings, *, show_town: bool) -> list[Page]:
+    parts = max(1, ceil(len(division.rows) / ROWS_ON_PAGE))
+    size = ceil(len(division.rows) / parts)
+    shown = _columns(division)
+    return [
+        Page(
+            key=f"{division.code}-{number}",
+            code=division.code,
+            name=division.name,
+            sub=division_sub(division),
+            labels=tuple(f"R{each.number}" for each in shown),
+            with_total=division.settled and len(shown) > 1,
+            rows=_rows(division, division.rows[size * number : size * (number + 1)], show_town=show_town),
+        )
+        for number in range(parts)
+    ]
+
+
+def _columns(division: DivisionStandings) -> list[DivisionRound]:
+    """Rounds with a column of their own: those before the one in play, and that one too once it is in."""
+    current = division.current
+    if current is None or not division.begun:
+        return []
+    until = current.number if division.settled else current.number - 1
+    return [each for each in division.rounds if each.number <= until]
+
+
+def _rows(division: DivisionStandings, rows: Sequence[Row], *, show_town: bool) -> tuple[ShownRow, ...]:
+    columns = {each.number for each in _columns(division)}
+    current = division.current.number if division.current else 0
+    before: int | None = None
+    made = []
+    for row in rows:
+        standing = row.standing
+        now = next((each for each in row.rounds if each.number == current), None)
+        playing = standing.group is Group.RANKED and now is not None and now.result.played > 0
+        made.append(
+            ShownRow(
+                entry_id=row.entry_id,
+                place=wording.place_text(standing.place, repeats=standing.place == before),
+                place_words=wording.place_words(standing.place, tied=standing.tied),
+                name=standing.name,
+                town=row.town if show_town else "",
+                long=len(standing.name) > LONG_NAME,
+                to_par=wording.to_par_text(standing.to_par),
+                to_par_spoken=wording.to_par_spoken(standing.to_par),
+                total=wording.total_text(standing.total),
+                holes=standing.holes if playing else "",
+                strip=strip_of(now) if playing and now is not None else None,
+                words="" if playing else standing.words,
+                rounds=tuple(round_cell(each) for each in row.rounds if each.number in columns),
+            )
+        )
+        before = standing.place
+    return tuple(made)
+
+
+def _foot(index: int, count: int, page: Page, following: Page) -> str:
+    if count == 1:
+        return "page 1 of 1"
+    after = f"{following.code} next" if following.code != page.code else f"more of {page.code} next"
+    return f"page {index + 1} of {count} · {after}"
