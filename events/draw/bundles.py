@@ -24,7 +24,7 @@ EXTRA = 10**12  # each further division in a mixed group
 UNEVEN = 10**6  # squared distance of a group's size from the aim
 APART = 1  # divisions of unlike kind: last of all, decides between equals
 
-FULL_SEARCH = 80  # players x orders of a bundle up to which its seams are tried one by one
+ANY_SIZES = 40  # players of a bundle up to which its groups may differ by more than one
 
 Row = tuple[tuple[str, int], ...]  # one group: how many players of which division
 
@@ -43,10 +43,14 @@ Bundle = tuple[Unit, ...]
 
 
 class Costs:
-    """Costs of bundles under one size rule, remembered while one draw is searched for."""
+    """Costs of bundles under one size rule, remembered while one draw is searched for.
 
-    def __init__(self, rule: SizeRule) -> None:
+    `effort` is the number of players times orders of a bundle up to which its seams are tried one by one.
+    """
+
+    def __init__(self, rule: SizeRule, effort: int) -> None:
         self.rule = rule
+        self._effort = effort
         self._known: dict[tuple[Bundle, int], int] = {}
         self._best: dict[Bundle, int] = {}
         self._steps: dict[tuple[Bundle, int], list[int]] = {}
@@ -81,25 +85,29 @@ class Costs:
         """The cost of cutting the bundle into so many groups."""
         known = self._known.get((bundle, groups))
         if known is None:
-            chosen = even_sizes(players_in(bundle), groups)
-            known = UNEVEN * sum((size - self.rule.aim) ** 2 for size in chosen)
-            known += SMALL * sum(size < self.rule.smallest for size in chosen)
-            if len(bundle) > 1:
-                effort = players_in(bundle) * sum(1 for _ in _orders(bundle))
-                known += (
-                    best_cut(bundle, groups, self.rule)[0]
-                    if effort <= FULL_SEARCH
-                    else _estimate(bundle, self.rule)
-                )
+            effort = players_in(bundle) * sum(1 for _ in _orders(bundle))
+            if len(bundle) > 1 and effort > self._effort:
+                known = _even_cost(bundle, groups, self.rule) + _estimate(bundle, self.rule)
+            else:
+                known = best_cut(bundle, groups, self.rule)[0]
             self._known[bundle, groups] = known
         return known
 
 
 def best_cut(bundle: Bundle, groups: int, rule: SizeRule) -> tuple[int, list[Row]]:
-    """The cheapest way to cut a bundle into `groups` even groups: its cost without sizes, and the groups."""
+    """The cheapest way found to cut a bundle into `groups` groups: its cost, and the groups."""
     if len(bundle) == 1:
-        return 0, [((bundle[0].code, size),) for size in even_sizes(bundle[0].count, groups)]
+        rows: list[Row] = [((bundle[0].code, size),) for size in even_sizes(bundle[0].count, groups)]
+        return _even_cost(bundle, groups, rule), rows
     return min((_cut_line(order, groups, rule) for order in _orders(bundle)), key=lambda cut: cut[0])
+
+
+def _even_cost(bundle: Bundle, groups: int, rule: SizeRule) -> int:
+    return sum(_size_cost(size, rule) for size in even_sizes(players_in(bundle), groups))
+
+
+def _size_cost(size: int, rule: SizeRule) -> int:
+    return UNEVEN * (size - rule.aim) ** 2 + SMALL * (size < rule.smallest)
 
 
 def players_in(bundle: Bundle) -> int:
@@ -121,29 +129,33 @@ def _orders(bundle: Bundle) -> Iterator[Bundle]:
 
 
 def _cut_line(line: Bundle, groups: int, rule: SizeRule) -> tuple[int, list[Row]]:
-    """Decide which groups along the line are the larger ones, so that the seams fall best."""
+    """Choose the size of each group along the line, so that the seams fall best.
+
+    A short line may take any legal sizes, a long one only the two even ones, which a long line can afford.
+    """
     players = players_in(line)
     ends = list(accumulate(unit.count for unit in line))
-    size, larger = divmod(players, groups)
-    # best[used] = cost and sizes of the groups so far, of which `used` are the larger ones
+    even = even_sizes(players, groups)
+    low, high = even[-1], even[0]
+    if players <= ANY_SIZES and low >= rule.smallest:
+        low, high = rule.smallest, rule.largest
+    # best[place] = cost and sizes of the groups that hold the line up to that place
     best: dict[int, tuple[int, tuple[int, ...]]] = {0: (0, ())}
-    for done in range(groups):
+    for rest in range(groups - 1, -1, -1):
         after: dict[int, tuple[int, tuple[int, ...]]] = {}
-        for used, (cost, chosen) in best.items():
-            start = done * size + used
-            for extra in (1, 0):
-                now = used + extra
-                if now > larger or larger - now > groups - done - 1:
+        for start, (cost, chosen) in best.items():
+            for size in range(high, low - 1, -1):
+                stop = start + size
+                if not low * rest <= players - stop <= high * rest:
                     continue
-                total = cost + _group_cost(_slice(line, ends, start, start + size + extra), rule)
-                if now not in after or total < after[now][0]:
-                    after[now] = (total, (*chosen, size + extra))
+                total = cost + _size_cost(size, rule) + _group_cost(_slice(line, ends, start, stop), rule)
+                if stop not in after or total < after[stop][0]:
+                    after[stop] = (total, (*chosen, size))
         best = after
-    cost, chosen = best[larger]
-    stops = list(accumulate(chosen, initial=0))
-    rows = [
+    cost, chosen = best[players]
+    rows: list[Row] = [
         tuple((unit.code, count) for unit, count in _slice(line, ends, start, stop))
-        for start, stop in pairwise(stops)
+        for start, stop in pairwise(accumulate(chosen, initial=0))
     ]
     return cost, rows
 

@@ -1,7 +1,9 @@
 """Which divisions share groups: the search for the fewest mixed groups, then the most even sizes.
 
 Works on counts only, one layout at a time (players on different layouts can never share a group), and is
-deterministic: the same counts always give the same plan.
+deterministic: the same counts always give the same plan. It finds the best on every small field that was
+tried against all possible ways, save where every place is filled with a group of the largest size: there
+one division could lend players to three others at once, which a line of divisions cannot show.
 """
 
 import random
@@ -41,7 +43,7 @@ def plan_groups(
     room = groups if groups is not None else places
     if room is not None and rule.fewest_groups(players) > room:
         raise NotEnoughPlaces(players, room, rule.largest)
-    chosen = _Search(rule, places, groups).best(line)
+    chosen = _Search(rule, places, groups, len(line)).best(line)
     plans = []
     for bundle, count in chosen:
         _, rows = best_cut(bundle, count, rule)
@@ -50,11 +52,11 @@ def plan_groups(
 
 
 class _Search:
-    def __init__(self, rule: SizeRule, places: int | None, groups: int | None) -> None:
+    def __init__(self, rule: SizeRule, places: int | None, groups: int | None, divisions: int) -> None:
         self.rule = rule
         self.most = groups if groups is not None else places
         self.least = groups
-        self.costs = Costs(rule)
+        self.costs = Costs(rule, 300 if divisions <= EXHAUSTIVE else 80)
 
     def best(self, line: Bundle) -> list[tuple[Bundle, int]]:
         apart: Partition = tuple((unit,) for unit in line)
