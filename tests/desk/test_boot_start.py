@@ -76,7 +76,7 @@ def test_without_a_network_the_terminal_says_so(offline):
 
 
 def test_on_a_network_addresses_boards_and_code_are_for_the_others(two_networks):
-    lines = start.announcement("0.0.0.0", 8401, boards=["autumn", "spring"], first_link=None)
+    lines = start.announcement("0.0.0.0", 8401, boards=["/board/autumn/", "/board/spring/"], first_link=None)
 
     assert lines[2:9] == [
         "  Desk      http://127.0.0.1:8401/",

@@ -12,9 +12,10 @@ import waitress  # type: ignore[import-untyped]
 from django.conf import settings
 from django.core.management import BaseCommand, CommandError, call_command
 from django.core.servers.basehttp import get_internal_wsgi_application
-from django.db import DatabaseError, connection, transaction
+from django.db import DatabaseError, connection
 from django.db.migrations.executor import MigrationExecutor
 from django.db.migrations.loader import MigrationLoader
+from django.urls import reverse
 
 from desk.boot import network, options
 from desk.boot.errors import StartError
@@ -63,8 +64,7 @@ class Command(BaseCommand):
 
         if not Event.objects.exists():
             self.stdout.write("Building the invented demo event; --empty leaves it out.")
-            with transaction.atomic():  # interrupted, it leaves nothing behind and is built by the next start
-                call_command("demo", stage="checkin")
+            call_command("demo", stage="checkin")
 
     def _announce(self, listener: socket.socket) -> None:
         from desk import signin
@@ -72,8 +72,9 @@ class Command(BaseCommand):
 
         host, port = listener.getsockname()[:2]
         running = Event.objects.filter(over_at=None).order_by("-starts_on", "slug")
-        slugs = list(running.values_list("slug", flat=True)[:_BOARDS_TOLD])
-        lines = announcement(host, port, boards=slugs, first_link=signin.first_link())
+        slugs = running.values_list("slug", flat=True)[:_BOARDS_TOLD]
+        boards = [reverse("board:kiosk", args=[slug]) for slug in slugs]
+        lines = announcement(host, port, boards=boards, first_link=signin.first_link())
         self.stdout.write("\n".join(["", *lines, ""]))
         self.stdout.flush()
 
@@ -103,8 +104,8 @@ def unknown_migrations(loader: MigrationLoader) -> list[str]:
 def announcement(host: str, port: int, *, boards: list[str], first_link: str | None) -> list[str]:
     """Return the lines that tell where the desk and the boards are and how to sign in.
 
-    `host` is the address listened on, `boards` holds the slugs of the events that are not over, and
-    `first_link` is the path of the one-time link, None when it is used up.
+    `host` is the address listened on, `boards` holds the paths of the boards of the events that are not
+    over, and `first_link` is the path of the one-time link, None when it is used up.
     """
     everywhere = host == options.EVERY_ADDRESS
     here = f"http://{'127.0.0.1' if everywhere else host}:{port}"
@@ -116,7 +117,7 @@ def announcement(host: str, port: int, *, boards: list[str], first_link: str | N
     shared = addresses[0] if addresses else here
     lines = ["Starthorn is ready.", "", f"  Desk      {here}/"]
     lines += [f"  Network   {address}/" for address in addresses] or [f"  Network   {without}"]
-    lines += [f"  Board     {shared}/board/{slug}/" for slug in boards]
+    lines += [f"  Board     {shared}{path}" for path in boards]
     if not boards:
         lines.append("  Board     comes with the first event")
     if first_link:
