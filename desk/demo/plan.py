@@ -14,7 +14,7 @@ LARGEST_SHOTGUN = 100
 TEE_TIME_HOLES = ["1", "4", "7", "10", "13", "16"]
 
 # Which round is how many minutes old when the demo is made: its stage is read off the clock.
-STARTED = {"round1": (0, 165), "final": (2, 270), "closed": (2, 600)}
+STARTED = {"round1": (0, 195), "final": (2, 360), "closed": (2, 600)}
 STAGES = ("entries", "checkin", *STARTED)
 
 
