@@ -1,0 +1,137 @@
+"""The board in a real browser: it follows the scores, outlives the server, and turns its pages."""
+
+from typing import Any
+
+import pytest
+from playwright.sync_api import BrowserContext, Page, expect
+
+import build
+import build_cards
+from events.entries.models import Entry
+from events.setup.models import Event
+
+pytestmark = pytest.mark.browser
+
+WITHIN = 5_000  # the board shows a saved score within five seconds
+
+
+@pytest.fixture
+def field(event: Event) -> list[Entry]:
+    """Thirteen players of one division and one of another, with a card of everybody but the last group."""
+    mine = build_cards.make_field(event, 12)
+    last = build.make_entry(event, person=build.make_person("Zander", "Ylva"))
+    other = build.make_entry(event, "FA1", person=build.make_person("Fenwick", "Oda"))
+    round_ = event.rounds.get(number=1)
+    build_cards.publish(round_, [[*mine], [last, other]])
+    build_cards.save(round_, 1, [build_cards.line(entry, 3) for entry in mine])
+    return [*mine, last, other]
+
+
+@pytest.fixture
+def board(event: Event, live_server: Any) -> str:
+    return f"{live_server.url}/board/{event.slug}/"
+
+
+def save_last(event: Event, field: list[Entry], throws: int) -> None:
+    build_cards.save(event.rounds.get(number=1), 2, [build_cards.line(entry, throws) for entry in field[-2:]])
+
+
+def test_a_saved_card_is_on_the_board_within_five_seconds(
+    event: Event, field: list[Entry], board: str, context: BrowserContext, quiet: list[str]
+) -> None:
+    page = context.new_page()
+    page.goto(board)
+    first = page.locator("table.standings tbody tr").first
+    expect(first.locator(".to-par")).to_have_text("−6")
+    save_last(event, field, 2)
+    expect(first.locator(".player")).to_contain_text("Ylva Zander", timeout=WITHIN)
+    expect(first.locator(".to-par")).to_have_text("−24")
+
+
+def test_the_board_outlives_the_server_and_catches_up(
+    event: Event, field: list[Entry], board: str, page: Page
+) -> None:
+    page.goto(board)
+    page.route("**/parts/**", lambda route: route.abort())
+    expect(page.locator("#board-as-of")).to_contain_text(", not reached since ", timeout=15_000)
+    expect(page.locator("#board-as-of")).to_have_class("gap old")
+    expect(page.locator("table.standings tbody tr")).to_have_count(7)
+    page.keyboard.press("ArrowRight")
+    expect(page.locator("table.standings tbody tr")).to_have_count(6)
+    save_last(event, field, 2)
+    page.unroute("**/parts/**")
+    page.keyboard.press("ArrowLeft")
+    expect(page.locator("table.standings tbody tr").first).to_contain_text("Ylva Zander", timeout=10_000)
+    expect(page.locator("#board-as-of")).not_to_contain_text("not reached")
+
+
+def test_the_board_does_not_take_a_strange_answer_for_its_own(
+    event: Event, field: list[Entry], board: str, page: Page
+) -> None:
+    page.goto(board)
+    page.route("**/parts/**", lambda route: route.fulfill(body="<p>Pay for the network here</p>"))
+    expect(page.locator("#board-as-of")).to_contain_text("not reached since", timeout=15_000)
+    expect(page.locator("table.standings tbody tr")).to_have_count(7)
+
+
+def test_pages_turn_by_themselves_by_key_and_not_while_paused(
+    event: Event, field: list[Entry], board: str, context: BrowserContext, quiet: list[str]
+) -> None:
+    page = context.new_page()
+    page.clock.install()
+    page.goto(board)
+    foot = page.locator("#board-page")
+    expect(foot).to_have_text("page 1 of 3 · more of MA1 next")
+    page.clock.run_for(12_100)
+    expect(foot).to_have_text("page 2 of 3 · FA1 next")
+    page.keyboard.press("ArrowRight")
+    expect(page.locator(".board-head h1")).to_contain_text("FA1")
+    page.keyboard.press(" ")
+    expect(page.locator("#board-pause")).to_have_attribute("aria-pressed", "true")
+    page.clock.run_for(60_000)
+    expect(foot).to_have_text("page 3 of 3 · MA1 next")
+    page.keyboard.press(" ")
+    page.clock.run_for(12_100)
+    expect(foot).to_have_text("page 1 of 3 · more of MA1 next")
+
+
+def test_a_phone_finds_a_name_and_keeps_open_what_was_opened(
+    event: Event, field: list[Entry], board: str, context: BrowserContext, quiet: list[str]
+) -> None:
+    page = context.new_page()
+    page.set_viewport_size({"width": 390, "height": 844})
+    page.goto(f"{board}phone/")
+    page.fill("#find", "YLVÁ")
+    players = page.locator("[data-find]:not([hidden])")
+    expect(players).to_have_count(1)
+    expect(page.locator("#found-words")).to_have_text("1 found")
+    players.locator("summary").click()
+    expect(players.locator("details")).to_contain_text("No score yet.")
+    save_last(event, field, 2)
+    expect(players.locator(".runs")).to_contain_text("R1", timeout=7_000)
+    expect(players.locator(".to-par")).to_have_text("−24")
+    expect(page.locator("#find")).to_have_value("YLVÁ")
+    wide = page.evaluate("document.documentElement.scrollWidth")
+    assert wide == 390
+
+
+def test_a_phone_that_came_for_one_name_finds_others_too(
+    event: Event, field: list[Entry], board: str, context: BrowserContext, quiet: list[str]
+) -> None:
+    page = context.new_page()
+    page.goto(f"{board}phone/?q=zander")
+    expect(page.locator("[data-find]")).to_have_count(1)
+    page.fill("#find", "fenwick")
+    expect(page.locator("[data-find]:not([hidden]) b").first).to_have_text("Oda Fenwick", timeout=WITHIN)
+
+
+def test_everything_is_read_from_the_page_alone(
+    event: Event, field: list[Entry], board: str, page: Page
+) -> None:
+    """No request leaves the laptop."""
+    hosts: set[str] = set()
+    page.on("request", lambda request: hosts.add(request.url.split("/")[2]))
+    for path in ("", "phone/"):
+        answer: Any = page.goto(f"{board}{path}")
+        assert answer.ok
+    assert len(hosts) == 1
