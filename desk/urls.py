@@ -3,6 +3,7 @@
 from django.urls import URLPattern, URLResolver, include, path
 
 from desk import views
+from desk.above_the_draw import ABOVE
 from events.setup.views import new_event
 
 staff_pages: list[URLPattern | URLResolver] = [
@@ -13,7 +14,7 @@ staff_pages: list[URLPattern | URLResolver] = [
     path("plan/staff/<int:pk>/link/", views.staff_link, name="staff_link"),
     path("plan/", include("events.setup.urls")),
     path("entries/", include("events.entries.urls")),
-    path("draw/", include("events.draw.urls")),
+    path("draw/", include("events.draw.urls"), {"above": ABOVE}),
     path("course/", include("events.course.urls")),
     path("notices/", include("events.safety.urls")),
     path("cards/", include("scoring.cards.urls")),

@@ -28,11 +28,17 @@ class Pool(models.Model):
     second_groups = models.BooleanField(
         default=False, help_text="Emergency only: a second group may stand on a hole"
     )
+    retired = models.BooleanField(
+        default=False,
+        editable=False,
+        help_text="Another took its place in the plan; kept for the frozen sheets that were drawn with it",
+    )
 
     class Meta:
         constraints = [
             models.UniqueConstraint(
                 fields=["round", "label"],
+                condition=Q(retired=False),
                 name="pool_label_once",
                 violation_error_message="This pool exists already.",
             ),
@@ -74,6 +80,9 @@ class Sheet(models.Model):
     method = models.CharField(max_length=6, choices=Method)
     seed = models.CharField(max_length=40)
     notes = models.JSONField(default=list, help_text="How the groups came about, sentence by sentence")
+    inputs = models.JSONField(
+        default=dict, help_text="Whom the draw was made of and what it rested on, so that it can be repeated"
+    )
     accepted = models.JSONField(default=dict, help_text="Breach key → reason it was kept for")
     undo = models.JSONField(default=list, help_text="Earlier seatings of the draft, newest last")
     made_at = models.DateTimeField()

@@ -2,14 +2,17 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import datetime, timedelta
 from itertools import combinations
+
+from django.db.models import Count
 
 from events.course.queries import LayoutFacts, layout_of_divisions, layouts_of
 from events.draw.candidates import Candidate
 from events.draw.changes import SheetLine
 from events.draw.checks import Breach, SheetGroup, check_sheet
-from events.draw.models import Group, Seat, Sheet
+from events.draw.conflicts import Placed
+from events.draw.models import Group, Pool, Seat, Sheet
 from events.draw.sizes import SizeRule
 from events.entries import juniors
 from events.entries.models import Entry, Status
@@ -22,11 +25,12 @@ Totals = Mapping[int, tuple[int | None, ...]]
 
 @dataclass(frozen=True, slots=True)
 class Member:
-    """One player on a sheet, in card order."""
+    """One player on a sheet, in card order; `listed` is how the name is filed: "Moravec, Ludvik"."""
 
     entry_id: int
     name: str
     sort_name: str
+    listed: str
     division: str
     member_number: int | None
     rating: int | None
@@ -73,6 +77,11 @@ class SheetView:
     def players(self) -> int:
         return sum(len(group.members) for group in self.groups)
 
+    @property
+    def seated(self) -> frozenset[int]:
+        """The entries that have a place."""
+        return frozenset(member.entry_id for group in self.groups for member in group.members)
+
 
 def draft_of(round: Round) -> Sheet | None:
     return Sheet.objects.filter(round=round, state=Sheet.State.DRAFT).first()
@@ -107,6 +116,7 @@ def _member(entry: Entry) -> Member:
         entry_id=entry.pk,
         name=person.name,
         sort_name=person.sort_name,
+        listed=", ".join(filter(None, (person.family_name, person.given_name))),
         division=entry.division.code,
         member_number=person.member_number,
         rating=entry.rating,
@@ -136,21 +146,58 @@ def _group(group: Group, members: tuple[Member, ...]) -> GroupView:
     )
 
 
+def pools_of(round: Round) -> list[Pool]:
+    """The pools of a round's plan in the order of play, with their divisions (2 queries)."""
+    planned = Pool.objects.filter(round=round, retired=False).order_by("first_start_at", "label")
+    return list(planned.prefetch_related("divisions"))
+
+
 def candidates(
     round: Round, rulebook: Rulebook, *, totals: Totals | None = None, only_checked_in: bool = False
 ) -> list[Candidate]:
     """Everybody who is to play the round: confirmed, still in the event (2 queries). Ordered by id."""
-    layouts = layout_of_divisions(round)
-    entries = Entry.objects.filter(event=round.event, status=Status.CONFIRMED).select_related(
-        "person", "division"
-    )
+    entries = _confirmed(round)
     if only_checked_in:
-        entries = entries.filter(checked_in_at__isnull=False)
+        entries = [entry for entry in entries if entry.checked_in_at is not None]
+    return _as_candidates(round, rulebook, entries, totals or {})
+
+
+@dataclass(frozen=True, slots=True)
+class Expected:
+    """Who should stand on a sheet, and who is confirmed but not checked in and therefore left out of it."""
+
+    people: list[Candidate]
+    absent: list[Candidate]
+
+
+def expected_on(view: SheetView, rulebook: Rulebook) -> Expected:
+    """Everybody who plays; where only those checked in were drawn, the others are `absent` (2 queries)."""
+    entries = _confirmed(view.sheet.round)
+    seated = view.seated
+    out = (
+        {entry.pk for entry in entries if entry.checked_in_at is None and entry.pk not in seated}
+        if view.sheet.inputs.get("only_checked_in")
+        else set()
+    )
+    everybody = _as_candidates(view.sheet.round, rulebook, entries, {})
+    return Expected(
+        [person for person in everybody if person.key not in out],
+        [person for person in everybody if person.key in out],
+    )
+
+
+def _confirmed(round: Round) -> list[Entry]:
+    found = Entry.objects.filter(event=round.event, status=Status.CONFIRMED)
+    return list(found.select_related("person", "division").order_by("pk"))
+
+
+def _as_candidates(
+    round: Round, rulebook: Rulebook, entries: Iterable[Entry], totals: Totals
+) -> list[Candidate]:
+    layouts = layout_of_divisions(round)
     return [
-        candidate_of(
-            entry, round.event, rulebook, layouts.get(entry.division_id), (totals or {}).get(entry.pk, ())
-        )
-        for entry in entries.order_by("pk")
+        candidate_of(entry, round.event, rulebook, layouts.get(entry.division_id), totals.get(entry.pk, ()))
+        for entry in entries
     ]
 
 
@@ -186,11 +233,54 @@ def size_rule(rulebook: Rulebook, aim: int) -> SizeRule:
     return SizeRule(rulebook.int("group.size_at_least"), rulebook.int("group.size_at_most"), aim)
 
 
-def breaches(view: SheetView, expected: Iterable[Candidate], rulebook: Rulebook) -> tuple[Breach, ...]:
+def breaches(
+    view: SheetView,
+    expected: Iterable[Candidate],
+    rulebook: Rulebook,
+    elsewhere: Iterable[Placed] = (),
+) -> tuple[Breach, ...]:
     """Every rule that the sheet does not keep, over all its pools and layouts (no query)."""
     people = {candidate.key: candidate for candidate in expected}
     groups = [sheet_group(group, view.layouts, people) for group in view.groups]
-    return check_sheet(groups, people.values(), rule=size_rule(rulebook, rulebook.int("group.size_aim")))
+    rule = size_rule(rulebook, rulebook.int("group.size_aim"))
+    return check_sheet(groups, people.values(), rule=rule, elsewhere=elsewhere)
+
+
+def starts_elsewhere(view: SheetView) -> list[Placed]:
+    """Starts of the other rounds' published sheets on the days of this one, for the check of tees (1 query)."""
+    if not view.groups:
+        return []
+    moments = [group.starts_at for group in view.groups]
+    others = (
+        Group.objects.filter(
+            sheet__round__event=view.sheet.round.event,
+            sheet__state=Sheet.State.PUBLISHED,
+            starts_at__range=(min(moments) - timedelta(hours=1), max(moments) + timedelta(hours=1)),
+        )
+        .exclude(sheet__round=view.sheet.round)
+        .select_related("pool", "layout", "sheet__round", "start__hole__tee")
+        .annotate(players=Count("seats"))
+        .order_by("pk")
+    )
+    return [
+        Placed(
+            group=f"{group.number} of {group.sheet.round}",
+            layout=group.layout.name,
+            label=group.start.label,
+            tee=group.start.hole.tee_id,
+            minute=minute_of(group.starts_at),
+            players=group.players,
+            occupies=group.pool.interval_minutes if group.pool.start_type == StartType.TEE_TIMES else 0,
+            second=group.second,
+            tee_name=group.start.hole.tee.name,
+        )
+        for group in others
+    ]
+
+
+def minute_of(moment: datetime) -> int:
+    """Minutes on one clock for all days, as the check of tees counts."""
+    return int(moment.timestamp() // 60)
 
 
 def sheet_group(
@@ -210,7 +300,7 @@ def sheet_group(
         tee=group.tee,
         tee_name=group.tee_name,
         label=group.label,
-        minute=int(group.starts_at.timestamp() // 60),
+        minute=minute_of(group.starts_at),
         occupies=group.interval if group.tee_times else 0,
         second=group.second,
     )

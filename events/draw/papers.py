@@ -1,0 +1,196 @@
+"""A published round on paper: from the sheet to cards, spare cards and tee sheets."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+from events.course.queries import LayoutFacts
+from events.draw import prints
+from events.draw.changes import Change, Kind, compare
+from events.draw.prints import CardHole, CardPlayer, CardSheet, TeeGroup, TeePlayer
+from events.draw.queries import GroupView, Member, SheetView, lines_of
+from events.paper.page import EventHead
+from events.setup.models import Event
+from events.setup.overview import days_text
+
+# What can be printed, with its words; the first is everything in one.
+PAPERS = (
+    ("round", "Print the whole round"),
+    ("cards", "score cards"),
+    ("spares", "spare cards"),
+    ("time", "tee sheet by time"),
+    ("name", "tee sheet by name"),
+)
+GROUPS_PER_SPARE = (
+    6  # spare cards of a layout: one for so many groups, two at least (common practice, no source)
+)
+FEWEST_SPARES = 2
+
+Address = Callable[[int], str]  # group number -> what the QR code of its card opens
+
+
+@dataclass(frozen=True, slots=True)
+class Papers:
+    """One published sheet ready for print. `changes` are against the version before it."""
+
+    view: SheetView
+    address: Address
+    printed: str
+    changes: tuple[Change, ...] = ()
+
+    def pdf(self, what: str) -> bytes:
+        """The bytes of one of PAPERS. Raises KeyError for anything else."""
+        makers: Mapping[str, Callable[[], bytes]] = {
+            "round": self._round,
+            "cards": lambda: prints.score_cards(self._head, self.cards(), **self._foot),
+            "spares": lambda: prints.score_cards(self._head, self.spares(), printed=self.printed),
+            "time": lambda: prints.tee_sheet_by_time(
+                self._head, self.groups(), subtitle=self._subtitle, **self._foot
+            ),
+            "name": lambda: prints.tee_sheet_by_name(
+                self._head, self.groups(), subtitle=self._subtitle, **self._foot
+            ),
+        }
+        return makers[what]()
+
+    def name(self, what: str) -> str:
+        """A file name: quiet-pines-round-1-cards.pdf."""
+        part = "" if what == "round" else f"-{what}"
+        return f"{self._event.slug}-round-{self.view.sheet.round.number}{part}.pdf"
+
+    def _round(self) -> bytes:
+        return prints.whole_round(
+            self._head,
+            cards=self.cards(),
+            groups=self.groups(),
+            spares=self.spares(),
+            subtitle=self._subtitle,
+            **self._foot,
+        )
+
+    def cards(self) -> tuple[CardSheet, ...]:
+        """A card for each group, or one for each player where the event asks for that."""
+        cards = [self._card(group) for group in self.view.groups]
+        if not self._event.card_per_player:
+            return tuple(cards)
+        return tuple(copy for card in cards for copy in prints.copies_per_player(card))
+
+    def spares(self) -> tuple[CardSheet, ...]:
+        """Blank cards of each layout in play, for the coffee that gets spilt."""
+        cards: list[CardSheet] = []
+        for layout in dict.fromkeys(group.layout for group in self.view.groups):
+            facts = self.view.layouts[layout]
+            groups = sum(group.layout == layout for group in self.view.groups)
+            spare = prints.spare_card(
+                _holes(facts),
+                round_number=self.view.sheet.round.number,
+                date_text=self._date,
+                layout_name=facts.name,
+            )
+            cards += [spare] * max(FEWEST_SPARES, -(-groups // GROUPS_PER_SPARE))
+        return tuple(cards)
+
+    def groups(self) -> tuple[TeeGroup, ...]:
+        """The tee sheet, pool by pool in the order of the starts."""
+        started = {change.keys: change.before for change in self.changes if change.kind is Kind.START}
+        moved = {
+            key: change.before or "new"
+            for change in self.changes
+            if change.kind in {Kind.MOVED, Kind.ADDED}
+            for key in change.keys
+        }
+        several = len({group.layout for group in self.view.groups}) > 1
+        return tuple(
+            TeeGroup(
+                group_number=str(group.number),
+                time_text=self._time(group),
+                start_label=group.label,
+                players=tuple(_tee_player(member, moved) for member in group.members),
+                pool=self._pool(group),
+                layout_name=self.view.layouts[group.layout].name if several else "",
+                note=_group_note(group, started),
+            )
+            for group in sorted(self.view.groups, key=self._order)
+        )
+
+    def _card(self, group: GroupView) -> CardSheet:
+        facts = self.view.layouts[group.layout]
+        return CardSheet(
+            group_number=str(group.number),
+            start_label=group.label,
+            time_text=self._time(group),
+            start_kind="tee time" if group.tee_times else "shotgun",
+            round_number=self.view.sheet.round.number,
+            date_text=self._date,
+            pool=self._pool(group),
+            layout_name=facts.name,
+            holes=prints.playing_order(_holes(facts), group.label),
+            players=tuple(_card_player(member) for member in group.members),
+            url=self.address(group.number),
+        )
+
+    def _order(self, group: GroupView) -> tuple[object, ...]:
+        first = min(other.starts_at for other in self.view.groups if other.pool == group.pool)
+        return (first, group.pool, group.starts_at, group.layout, group.position, group.second)
+
+    @property
+    def _event(self) -> Event:
+        return self.view.sheet.round.event
+
+    @property
+    def _head(self) -> EventHead:
+        event = self._event
+        return EventHead(
+            name=event.name,
+            place=", ".join(filter(None, (event.venue, event.place))),
+            dates_text=days_text(event.starts_on, event.ends_on),
+            currency=event.currency,
+            units="ft" if event.units == "ft" else "m",
+            paper="Letter" if event.paper == "Letter" else "A4",
+        )
+
+    @property
+    def _foot(self) -> dict[str, str]:
+        return {"printed": self.printed, "version": str(self.view.sheet.version)}
+
+    @property
+    def _date(self) -> str:
+        day = self.view.sheet.round.date
+        return f"{day:%A} {day.day} {day:%B}"
+
+    @property
+    def _subtitle(self) -> str:
+        return f"round {self.view.sheet.round.number}, {self._date}"
+
+    def _pool(self, group: GroupView) -> str:
+        several = len({other.pool for other in self.view.groups}) > 1
+        return f"Pool {group.pool}" if several else ""
+
+    def _time(self, group: GroupView) -> str:
+        return f"{self._event.local(group.starts_at):%H:%M}"
+
+
+def changes_since(view: SheetView, before: SheetView | None) -> tuple[Change, ...]:
+    """What a version changed against the one before; nothing for a first version (no query)."""
+    return compare(lines_of(before), lines_of(view)) if before else ()
+
+
+def _holes(facts: LayoutFacts) -> tuple[CardHole, ...]:
+    return tuple(CardHole(hole.label, hole.par, hole.length_m, hole.note) for hole in facts.holes)
+
+
+def _card_player(member: Member) -> CardPlayer:
+    number = str(member.member_number) if member.member_number is not None else None
+    return CardPlayer(member.name, member.division, number)
+
+
+def _tee_player(member: Member, moved: Mapping[int, str]) -> TeePlayer:
+    before = moved.get(member.entry_id, "")
+    note = before if before in {"", "new"} else f"was {before}"
+    return TeePlayer(member.name, member.division, member.listed, note)
+
+
+def _group_note(group: GroupView, started: Mapping[tuple[int, ...], str]) -> str:
+    before = started.get(tuple(member.entry_id for member in group.members), "")
+    return "; ".join(
+        filter(None, ("second group" if group.second else "", f"was {before}" if before else ""))
+    )
