@@ -49,6 +49,7 @@ def open_card(room: Page, text: str, group: int) -> None:
     room.keyboard.press("Enter")
     expect(room.get_by_role("heading", level=1)).to_contain_text(f"Group {group} ·")
     expect(room.locator("[data-first]")).to_be_focused()
+    room.wait_for_load_state()
 
 
 def saved(page: Page, words: str) -> None:
@@ -58,8 +59,7 @@ def saved(page: Page, words: str) -> None:
 def test_a_card_of_four_is_typed_by_keyboard_alone(room: Page, field: list[Entry]) -> None:
     """From the search to the next card: no mouse, no Enter between holes, one question answered by Enter."""
     keys = room.keyboard
-    keys.type("morav")
-    keys.press("Enter")
+    open_card(room, "morav", 1)
     expect(room.get_by_role("heading", level=1)).to_have_text("Group 1 · start hole 7 · MA1")
     expect(room.get_by_label("Ludvik Moravec, hole 7")).to_be_focused()
 

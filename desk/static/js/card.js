@@ -323,4 +323,14 @@ function settle() {
 document.addEventListener("htmx:afterSettle", (event) => {
   if (event.target.id === "card") settle();
 });
+// Digits that were typed before this script was there lie together in one cell: type them again.
+function typedAhead() {
+  const cell = document.activeElement;
+  if (!cell?.matches("form[data-card] input[data-hole]") || cell.value === cell.defaultValue) return;
+  const keys = cell.value;
+  cell.value = cell.defaultValue;
+  for (const key of keys) document.activeElement.dispatchEvent(new KeyboardEvent("keydown", { key, bubbles: true, cancelable: true }));
+}
+
 settle();
+typedAhead();
