@@ -4,8 +4,6 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-from django.db.models import Q
-
 from events.sheets.cells import plain
 from events.sheets.entrants import EntrantRow
 from players.models import Person
@@ -15,11 +13,15 @@ _AT_ONCE = 400
 
 @dataclass(frozen=True, slots=True)
 class Meant:
-    """`person` None: somebody new. `candidates`: who it may be, where only the director can tell; `why` says so."""
+    """`person` None: somebody new. `candidates`: who it may be, where only the director can tell; `why` says so.
+
+    `by_number`: the row's member number is theirs, so nobody new can have it.
+    """
 
     person: Person | None = None
     candidates: tuple[Person, ...] = ()
     why: str = ""
+    by_number: bool = False
 
 
 def name_key(*parts: str) -> tuple[str, ...]:
@@ -54,21 +56,20 @@ class Known:
         if holder is not None:
             if name_key(holder.given_name, holder.family_name) == key:
                 return Meant(holder)
-            return Meant(None, (holder,), f"member {row.member_number} is {holder.name} here")
+            return Meant(None, (holder,), f"member {row.member_number} is {holder.name} here", by_number=True)
         return self._by_their_name(row, self._by_name.get(key, []))
 
     def _by_their_name(self, row: EntrantRow, namesakes: list[Person]) -> Meant:
-        possible = [person for person in namesakes if not _different(row, person)]
+        possible = tuple(person for person in namesakes if not _different(row, person))
         sure = [person for person in possible if _same_evidence(row, person)]
-        if not sure and row.birth_year is None and row.member_number is None and len(possible) == 1:
-            # A list that names nobody's birth year can never say more than the name: at the event itself
-            # one namesake is the same person.
+        if row.birth_year is None and row.member_number is None:
+            # Such a row can never say more than the name: at the event itself a single namesake is the same.
             sure = [person for person in possible if person.pk in self._entered]
-        if len(sure) == 1 and len([p for p in possible if p.birth_year == row.birth_year]) <= 1:
+        if len(sure) == 1 and (row.birth_year is not None or len(possible) == 1):
             return Meant(sure[0])
         if not possible:
             return Meant()
-        return Meant(None, tuple(possible), "somebody of this name is known already")
+        return Meant(None, possible, "somebody of this name is known already")
 
 
 def _different(row: EntrantRow, person: Person) -> bool:
@@ -92,7 +93,7 @@ def _persons(rows: Sequence[EntrantRow]) -> Iterator[Person]:
         yield from Person.objects.filter(member_number__in=numbers[start : start + _AT_ONCE])
     names = sorted({name for row in rows for name in _turns(row)})
     for start in range(0, len(names), _AT_ONCE):
-        yield from Person.objects.filter(Q(sort_name__in=names[start : start + _AT_ONCE]))
+        yield from Person.objects.filter(sort_name__in=names[start : start + _AT_ONCE])
 
 
 def _turns(row: EntrantRow) -> Iterator[str]:
@@ -102,3 +103,13 @@ def _turns(row: EntrantRow) -> Iterator[str]:
         yield f"{row.family}{row.given}"
     for cut in range(len(words)):
         yield " ".join(words[cut:] + words[:cut])[:130]
+
+
+def described(person: Person) -> str:
+    """Ines Halvorsen, born 1990, member 70001."""
+    parts = [person.name]
+    if person.birth_year is not None:
+        parts.append(f"born {person.birth_year}")
+    if person.member_number is not None:
+        parts.append(f"member {person.member_number}")
+    return ", ".join(parts)

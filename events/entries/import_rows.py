@@ -31,8 +31,8 @@ class Wanted:
 
     row: EntrantRow
     person: Person
-    contact: Contact | None
     entry: Entry
+    contact: Contact | None = None
     addons: tuple[AddOn, ...] = ()
     person_changes: Changes = field(default_factory=dict)
     contact_changes: tuple[str, ...] = ()
@@ -82,6 +82,11 @@ def contact_values(row: EntrantRow) -> dict[str, str]:
 
 def entry_values(row: EntrantRow) -> dict[str, str]:
     return {name: found for key, name in _ENTRY.items() if (found := getattr(row, key)) is not None}
+
+
+def new_person(row: EntrantRow) -> Person:
+    """A single name is the family name: lists are sorted by it."""
+    return Person(given_name=row.given if row.family else "", family_name=row.family or row.given)
 
 
 def lay_over(target: Any, values: Mapping[str, Any]) -> Changes:

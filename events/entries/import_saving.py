@@ -51,7 +51,8 @@ def _save_persons(rows: Iterable[Wanted]) -> None:
 
 
 def _save_contacts(rows: Iterable[Wanted]) -> None:
-    new, changed = [], []
+    new: list[Wanted] = []
+    changed: list[Wanted] = []
     for wanted in rows:
         if wanted.contact is not None and wanted.contact_changes:
             wanted.contact.person = wanted.person

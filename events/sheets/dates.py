@@ -112,7 +112,9 @@ def _with_time(value: Cell, day: dt.date, match: re.Match[str]) -> dt.datetime:
 
 
 def _from_number(value: int | Decimal | bool) -> dt.date:
-    number = whole(value // 1) if isinstance(value, Decimal) else whole(value)
+    # A huge number has no fraction to cut off.
+    in_reach = isinstance(value, Decimal) and abs(value) <= _LAST_SERIAL + 1
+    number = whole(value // 1) if in_reach else whole(value)
     if number is not None and _FIRST_YEAR <= number <= _LAST_YEAR:
         raise BadValue(value, "is a year, not a day", f"write the month and day too, as {number}-12-31")
     if number is None or not _FIRST_SERIAL <= number <= _LAST_SERIAL:

@@ -108,7 +108,7 @@ ENTRANT_FIELDS: tuple[Field, ...] = (
         "class",
         """
         pro am, pro or am, professional amateur, classification, player class, pro amateur, player
-        classification, pro status, class
+        classification, pro status
         """,
     ),
     _field(

@@ -37,7 +37,8 @@ MOST_PROBLEMS = 5_000
 class EntrantRow:
     """One entrant as the file has it. `row`: as the spreadsheet program numbers it; None: not in the file.
 
-    `family` and `given` are never both empty. `paid`: integer cents. `registered_at`: naive unless the text
+    `family` and `given` are never both empty. `paid`: integer cents; `paid_in_full`: the column of amounts says
+    yes or no instead. `registered_at`: naive unless the text
     carried an offset, midnight where the file names the day only. `gender` "F": eligible for the
     gender-based divisions.
     """
@@ -70,6 +71,7 @@ class EntrantRow:
     add_ons: str | None = None
     waitlist: bool | None = None
     notes: str | None = None
+    paid_in_full: bool | None = None
 
 
 def guess_mapping(table: Table) -> dict[str, int | None]:
@@ -77,7 +79,26 @@ def guess_mapping(table: Table) -> dict[str, int | None]:
     mapping = guess(table.headings, [row.cells for row in table.rows[:60]], ENTRANT_FIELDS)
     if mapping["given"] is not None and mapping["family"] is None and mapping["full_name"] is not None:
         mapping["family"], mapping["full_name"] = mapping["full_name"], None
+    if mapping["class_of_play"] is None:
+        mapping["class_of_play"] = _column_of_classes(table, frozenset(mapping.values()))
     return mapping
+
+
+def _column_of_classes(table: Table, taken: frozenset[int | None]) -> int | None:
+    """A column headed "Class" may hold divisions; one that holds nothing but pro and am does not."""
+    for index, heading in enumerate(table.headings):
+        if index not in taken and "class" in plain(heading).split():
+            cells = [row.cells[index] for row in table.rows[:60] if not is_blank(row.cells[index])]
+            if cells and all(map(_is_class, cells)):
+                return index
+    return None
+
+
+def _is_class(cell: Cell) -> bool:
+    try:
+        return values.class_of_play(cell) is not None
+    except BadValue:
+        return False
 
 
 def read_entrants(
@@ -214,6 +235,8 @@ class _Reading:
     def _keep(self, row: Row, found: dict[str, Any]) -> None:
         given, family = found.pop("full_name", None) or ("", "")
         given, family = found.pop("given", None) or given, found.pop("family", None) or family
+        if isinstance(found.get("paid"), bool):
+            found["paid_in_full"] = found.pop("paid")
         number, born = found.get("member_number"), found.get("birth_year")
         twin = self._twins.same_number(row.number, number)
         if twin is not None:
@@ -289,11 +312,24 @@ def _converters(
     return found | {key: lambda cell: values.text(cell, longest=2000) for key in ("notes", "add_ons")}
 
 
-def _paid(cell: Cell) -> int | None:
-    cents = values.money(cell)
+def _paid(cell: Cell) -> int | bool | None:
+    """Cents, or whether all is paid where the list says yes or no."""
+    try:
+        cents = values.money(cell)
+    except BadValue:
+        if (answer := _answer(cell)) is not None:
+            return answer
+        raise
     if cents is not None and cents < 0:
         raise BadValue(cell, "is less than nothing", "write what was paid; refunds are made at the desk")
     return cents
+
+
+def _answer(cell: Cell) -> bool | None:
+    try:
+        return values.yes_no(cell)
+    except BadValue:
+        return None
 
 
 def _on_waitlist(cell: Cell) -> bool | None:

@@ -16,7 +16,7 @@ def _words(text: str) -> frozenset[str]:
 
 # Words as `cells.plain` leaves them, phrases without their blanks; ticks and crosses stay as they are.
 _YES = _words("yes y true x 1 ja j si s oui o sim igen tak kylla da hai ok paid waitlist ✓ ✔ ☑ да")
-_NO = _words("no n false 0 nein nej nee non nao nem nie ei ne net ✗ ✘ ☐ - – нет")
+_NO = _words("no n false unpaid notpaid pending 0 nein nej nee non nao nem nie ei ne net ✗ ✘ ☐ - – нет")
 _FEMALE = _words(
     "f w female woman women womens girl girls lady ladies frau frauen dame damen femme mujer donna kvinna"
 )

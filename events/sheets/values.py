@@ -180,7 +180,7 @@ def division(cell: Cell, codes: Collection[str]) -> str | None:
         if found is not None:
             return found
     near = _nearest(_NOT_CODE.sub("", written).upper(), frozenset(by_key))
-    mend = f"write {by_key[near]} if that is meant, or offer the division" if near else _one_of(codes)
+    mend = _one_of(codes) + (f"; the nearest is {by_key[near]}" if near else "")
     raise BadValue(value, "is not a division of this event", mend)
 
 

@@ -69,7 +69,7 @@ def test_every_field_arrives_converted() -> None:
     entrants, problems = read(tuple(EVERYTHING), tuple(cell for cell, _ in EVERYTHING.values()))
     assert problems == []
     values = list(asdict(entrants[0]).values())
-    assert values == [2, *(value for _, value in EVERYTHING.values())]
+    assert values == [2, *(value for _, value in EVERYTHING.values()), None]
 
 
 def test_blank_and_unmapped_are_missing_and_nothing_wrong() -> None:
@@ -127,7 +127,7 @@ def test_an_unknown_division_with_the_nearest_code() -> None:
     _, problems = read(MORE_HEADINGS, ("Tamsel", "Quillon", 70012, 1984, "MA41"))
     assert only(problems) == (
         2, "Division", "MA41", "'MA41' is not a division of this event",
-        "write MA40 if that is meant, or offer the division", "error",
+        "write one of FPO, MA1, MA40, MPO; the nearest is MA40", "error",
     )  # fmt: skip
 
 
@@ -303,3 +303,24 @@ def test_a_list_in_another_language_end_to_end(book: Callable[..., bytes]) -> No
         ("Jörn", "Öberg", 1984, "MA1", "M", 104550, False),
         ("Åse", "Łodka", 1999, "FPO", "F", 4500, True),
     ]
+
+
+def test_a_column_of_amounts_that_says_yes_or_no():
+    headings = ("Name", "Division", "Paid")
+    said = {"Ari": "yes", "Bo": "x", "Cai": "unpaid", "Dot": "45", "Eli": None}
+    rows = [(f"{given} Quillon", "MA1", paid) for given, paid in said.items()]
+    entrants, problems = read(headings, *rows)
+    assert problems == []
+    assert [(e.paid, e.paid_in_full) for e in entrants] == [
+        (None, True), (None, True), (None, False), (4500, None), (None, None),
+    ]  # fmt: skip
+
+
+def test_a_class_column_beside_the_division_holds_pro_and_am():
+    entrants, problems = read(("Name", "Division", "Class"), ("Tamsel Quillon", "MA1", "pro"))
+    assert (problems, [e.class_of_play for e in entrants]) == ([], ["pro"])
+
+
+def test_a_class_column_with_anything_else_is_left_alone():
+    entrants, problems = read(("Name", "Division", "Class"), ("Tamsel Quillon", "MA1", "masters"))
+    assert (problems, [e.class_of_play for e in entrants]) == ([], [None])

@@ -27,7 +27,8 @@ FAULTS: list[tuple[int, str, object, tuple[str, str, str, str]]] = [
     (77, "Year of birth", 1812, (
         "Year of birth", "'1812' is not a year between 1900 and 2100", "write four digits, as 1984", "error")),
     (101, "Div.", "MA41", (
-        "Div.", "'MA41' is not a division of this event", "write MA40 if that is meant, or offer the division",
+        "Div.", "'MA41' is not a division of this event",
+        f"write one of {', '.join(sorted(OFFERED))}; the nearest is MA40",
         "error")),
     (150, "Div.", None, ("Div.", "the division is missing", f"write one of {', '.join(sorted(OFFERED))}", "error")),
     (199, "Member no.", "7o012", (

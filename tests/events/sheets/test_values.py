@@ -194,8 +194,8 @@ def test_division_codes_in_all_their_spellings(cell: str) -> None:
 @pytest.mark.parametrize(
     ("cell", "mend"),
     [
-        ("MA4O", "write MA40 if that is meant, or offer the division"),
-        ("MA3", "write MA1 if that is meant, or offer the division"),
+        ("MA4O", "write one of FA40, FPO, MA1, MA2, MA40, MJ18, MPO; the nearest is MA40"),
+        ("MA3", "write one of FA40, FPO, MA1, MA2, MA40, MJ18, MPO; the nearest is MA1"),
         ("zzz", "write one of FA40, FPO, MA1, MA2, MA40, MJ18, MPO"),
         ("MA1 or MA2", "write one of FA40, FPO, MA1, MA2, MA40, MJ18, MPO"),
         (1, "write one of FA40, FPO, MA1, MA2, MA40, MJ18, MPO"),
