@@ -7,6 +7,7 @@ from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse, HttpResponseRedirect
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
+from django.views.decorators.http import require_safe
 from django_htmx.http import HttpResponseClientRedirect
 
 from events.log.services import revision
@@ -285,6 +286,7 @@ def decide(request: EventRequest, slug: str, round_number: int, group: int, vers
 
 
 @public
+@require_safe
 def group_page(request: HttpRequest, token: str) -> HttpResponse:
     """A group's page for whoever holds its card: players, holes, scores so far. Nothing can be written here."""
     try:

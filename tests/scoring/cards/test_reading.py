@@ -4,7 +4,16 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from scoring.cards.reading import CellProblem, RowReading, UnreadableThrows, score_row, typed
+from scoring.cards.reading import (
+    CellProblem,
+    RowReading,
+    UnreadableThrows,
+    penalty_text,
+    score_row,
+    typed,
+    typed_cell,
+    typed_penalties,
+)
 
 lines = st.lists(st.none() | st.integers(1, 30), min_size=2, max_size=27)
 
@@ -77,3 +86,45 @@ def test_every_problem_of_a_row_is_named() -> None:
 
 def test_blank_cells_after_the_last_hole_do_no_harm() -> None:
     assert score_row([3, 4, None, ""], 2) == RowReading((3, 4), ())
+
+
+@pytest.mark.parametrize(
+    ("text", "score"),
+    [("", None), (" - ", None), ("4", 4), ("10", 10), (".10", 10), ("a", 7), ("A", 7), ("30", 30)],
+)
+def test_a_cell_is_read_as_it_is_typed(text: str, score: int | None) -> None:
+    assert typed_cell(text, absent=7) == score
+
+
+@pytest.mark.parametrize("text", ["0", "31", "4.5", "x", "..5", "٣"])
+def test_a_cell_that_is_no_score_is_refused(text: str) -> None:
+    with pytest.raises(UnreadableThrows):
+        typed_cell(text, absent=7)
+
+
+LABELS = ["1", "4S", "12B", "15", "2x"]
+
+
+@pytest.mark.parametrize(
+    ("text", "counts"),
+    [
+        ("", (0, 0, 0, 0, 0)),
+        ("15 4s×2", (0, 2, 0, 1, 0)),
+        ("12B:3, 1*2;15", (2, 0, 3, 1, 0)),
+        ("15 15", (0, 0, 0, 2, 0)),
+        ("2x", (0, 0, 0, 0, 1)),
+        ("2xx2", (0, 0, 0, 0, 2)),
+    ],
+)
+def test_penalty_throws_by_hole_label(text: str, counts: tuple[int, ...]) -> None:
+    assert typed_penalties(text, LABELS) == counts
+
+
+def test_a_penalty_on_no_hole_is_named() -> None:
+    with pytest.raises(UnreadableThrows, match="Penalty “16” names no hole"):
+        typed_penalties("15 16", LABELS)
+
+
+@given(st.lists(st.integers(0, 29), min_size=5, max_size=5))
+def test_written_penalties_are_read_back(counts: list[int]) -> None:
+    assert typed_penalties(penalty_text(counts, LABELS), LABELS) == tuple(counts)
