@@ -1,7 +1,8 @@
-"""What the draw may not look up itself: totals, addresses of groups, and when a round was over."""
+"""What the draw may not look up itself: totals, addresses of groups as phones reach them, and when a round was over."""
 
 from datetime import datetime
 
+from desk.signin import reachable
 from events.draw.above import Above
 from events.draw.models import Seat, Sheet
 from events.setup.models import Round
@@ -24,4 +25,4 @@ def ended(round: Round) -> dict[str, datetime | None]:
     return ends
 
 
-ABOVE = Above(totals_before=totals_before, group_path=group_path, ended=ended)
+ABOVE = Above(totals_before=totals_before, group_path=group_path, reachable=reachable, ended=ended)

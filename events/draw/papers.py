@@ -2,14 +2,16 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from datetime import datetime
 
 from events.course.queries import LayoutFacts
 from events.draw import prints
 from events.draw.changes import Change, Kind, compare
+from events.draw.models import Sheet
 from events.draw.prints import CardHole, CardPlayer, CardSheet, TeeGroup, TeePlayer
-from events.draw.queries import GroupView, Member, SheetView, lines_of
+from events.draw.queries import GroupView, Member, SheetView, lines_of, view_of
 from events.paper.page import EventHead
-from events.setup.models import Event
+from events.setup.models import Event, Round
 from events.setup.overview import days_text
 
 # What can be printed, with its words; the first is everything in one.
@@ -169,9 +171,26 @@ class Papers:
         return f"{self._event.local(group.starts_at):%H:%M}"
 
 
-def changes_since(view: SheetView, before: SheetView | None) -> tuple[Change, ...]:
-    """What a version changed against the one before; nothing for a first version (no query)."""
-    return compare(lines_of(before), lines_of(view)) if before else ()
+def papers_of(
+    sheet: Sheet, round: Round, group_path: Callable[[Round, int], str], site: str, now: datetime
+) -> Papers:
+    """The papers of a published sheet, with the changes against the version before it (5 queries; 7 with one).
+
+    `site` is the address under which phones reach this desk, without a slash at its end.
+    """
+    sheet.round = round
+    view = view_of(sheet)
+    before = Sheet.objects.filter(round=round, version__lt=sheet.version).order_by("-version").first()
+    changes: tuple[Change, ...] = ()
+    if before is not None:
+        before.round = round
+        changes = compare(lines_of(view_of(before, view.layouts)), lines_of(view))
+    return Papers(
+        view=view,
+        address=lambda group: site + group_path(round, group),
+        printed=f"printed {round.event.local(now):%a %H:%M}",
+        changes=changes,
+    )
 
 
 def _holes(facts: LayoutFacts) -> tuple[CardHole, ...]:

@@ -12,7 +12,7 @@ from events.draw import pages, services
 from events.draw.above import Above
 from events.draw.forms import DrawForm, PublishForm, pool_forms
 from events.draw.models import Sheet
-from events.draw.papers import PAPERS, Papers, changes_since
+from events.draw.papers import PAPERS, papers_of
 from events.draw.placing import DrawRefused
 from events.draw.planning import save_pools
 from events.draw.queries import pools_of, published_of, view_of
@@ -236,23 +236,7 @@ def paper(request: EventRequest, slug: str, number: int, what: str, above: Above
     sheet = published_of(round)
     if sheet is None:
         raise Http404("The round has no published tee sheet.")
-    papers = papers_of(sheet, round, above, request.build_absolute_uri("/")[:-1])
+    papers = papers_of(sheet, round, above.group_path, above.reachable(request, ""), timezone.now())
     answer = HttpResponse(papers.pdf(what), content_type="application/pdf")
     answer["Content-Disposition"] = f'inline; filename="{papers.name(what)}"'
     return answer
-
-
-def papers_of(sheet: Sheet, round: Round, above: Above, site: str) -> Papers:
-    """The published sheet with its addresses under `site`, an address without a slash at its end."""
-    sheet.round = round
-    view = view_of(sheet)
-    before = Sheet.objects.filter(round=round, version__lt=sheet.version).order_by("-version").first()
-    if before is not None:
-        before.round = round
-    old = view_of(before, view.layouts) if before else None
-    return Papers(
-        view=view,
-        address=lambda group: site + above.group_path(round, group),
-        printed=f"printed {round.event.local(timezone.now()):%a %H:%M}",
-        changes=changes_since(view, old),
-    )
