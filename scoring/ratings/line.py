@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 
-class NoLine(ValueError):  # noqa: N818 - named for what is missing
+class NoLine(ValueError):
     """No line can be drawn: fewer than two points, or all at the same x."""
 
 

@@ -1,9 +1,134 @@
-from django.http import HttpResponse
+"""The staff's pages of the standings: a division at a time, one player's working, the sheet."""
+
+from typing import Any
+
+from django.http import Http404, HttpResponse
 from django.shortcuts import render
+from django.urls import reverse
+from django.utils import timezone
+from django.utils.http import urlencode
 
 from events.setup.access import EVERY_ROLE, EventRequest, staff
+from scoring.standings.paper import standings_pdf
+from scoring.standings.queries import DivisionStandings, standings
+from scoring.standings.ranking import Group
+from scoring.standings.showing import division_sub, round_cell, strip_of
+from scoring.standings.wording import place_words
+from scoring.standings.working import PLACE_SOURCE, SOURCE, working_of
 
 
 @staff(*EVERY_ROLE, write=())
 def overview(request: EventRequest, slug: str) -> HttpResponse:
-    return render(request, "base.html")
+    """One division of the standings; `?division=` chooses it, `?round=` leaves later rounds out."""
+    through = _through(request)
+    found = standings(request.event, through_round=through, now=timezone.now())
+    wanted = request.GET.get("division", "")
+    shown = next((each for each in found if each.code == wanted), found[0] if found else None)
+    context: dict[str, Any] = {
+        "tabs": _tabs(request, found, shown),
+        "division": shown,
+        "sub": division_sub(shown) if shown else "",
+        "rows": _rows(shown) if shown else [],
+        "stand": [_stand(request, each) for each in found],
+        "through": through,
+        "pdf": _with(reverse("standings:pdf", args=[slug]), round=through),
+        "pdf_division": _with(
+            reverse("standings:pdf", args=[slug]), round=through, division=shown.code if shown else None
+        ),
+    }
+    return render(request, "standings/overview.html", context)
+
+
+@staff(*EVERY_ROLE, write=())
+def player(request: EventRequest, slug: str, pk: int) -> HttpResponse:
+    """How one player's standing adds up."""
+    for division in standings(request.event, now=timezone.now()):
+        for row in division.rows:
+            if row.entry_id == pk:
+                standing = row.standing
+                context = {
+                    "division": division,
+                    "standing": standing,
+                    "place": place_words(standing.place, tied=standing.tied),
+                    "working": working_of(division, row),
+                    "source": SOURCE,
+                    "place_source": PLACE_SOURCE,
+                }
+                return render(request, "standings/player.html", context)
+    raise Http404("Nobody of this number stands in the standings.")
+
+
+@staff(*EVERY_ROLE, write=())
+def pdf(request: EventRequest, slug: str) -> HttpResponse:
+    """The standings on paper: all divisions, or the one that is asked for."""
+    code = request.GET.get("division")
+    try:
+        content = standings_pdf(
+            request.event,
+            divisions=[code] if code else None,
+            through_round=_through(request),
+            now=timezone.now(),
+        )
+    except ValueError as problem:
+        raise Http404(str(problem)) from None
+    answer = HttpResponse(content, content_type="application/pdf")
+    answer["Content-Disposition"] = f'inline; filename="{slug}-standings.pdf"'
+    return answer
+
+
+def _through(request: EventRequest) -> int | None:
+    asked = request.GET.get("round", "")
+    return int(asked) if asked.isdecimal() and len(asked) < 3 else None
+
+
+def _with(address: str, **query: Any) -> str:
+    given = {key: value for key, value in query.items() if value is not None}
+    return f"{address}?{urlencode(given)}" if given else address
+
+
+def _tabs(
+    request: EventRequest, found: list[DivisionStandings], shown: DivisionStandings | None
+) -> list[dict[str, Any]]:
+    address, through = reverse("standings:overview", args=[request.event.slug]), _through(request)
+    return [
+        {
+            "label": each.code,
+            "url": _with(address, division=each.code, round=through),
+            "current": each is shown,
+        }
+        for each in found
+    ]
+
+
+def _rows(division: DivisionStandings) -> list[dict[str, Any]]:
+    """Rows with the strip of the latest round that each player has begun."""
+    rows = []
+    for row in division.rows:
+        begun = [each for each in row.rounds if each.result.played]
+        standing = row.standing
+        rows.append(
+            {
+                "entry_id": row.entry_id,
+                "standing": standing,
+                "place": "" if standing.place is None else f"{'T' if standing.tied else ''}{standing.place}",
+                "town": row.town,
+                "rounds": [round_cell(each) for each in row.rounds],
+                "strip": strip_of(begun[-1]) if begun else None,
+            }
+        )
+    return rows
+
+
+def _stand(request: EventRequest, division: DivisionStandings) -> dict[str, Any]:
+    """How a division stands: "12 in, 2 in play", or what is missing."""
+    groups = [row.standing for row in division.rows]
+    missing = sum(standing.group is Group.NO_CARD for standing in groups)
+    complete = sum(standing.complete for standing in groups)
+    value = f"{complete} of {len(groups)} in" if not missing else f"{missing} without a card"
+    address = reverse("standings:overview", args=[request.event.slug])
+    return {
+        "label": division.code,
+        "value": value,
+        "needs": bool(missing),
+        "url": _with(address, division=division.code),
+    }
