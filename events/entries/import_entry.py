@@ -98,12 +98,15 @@ class EntryLaying:
             wanted.entry_changes["division"] = (before, offered.code)
 
     def _money(self, row: EntrantRow, standing: Any, charged: int) -> dict[str, Any]:
-        """Paid elsewhere, and for an applied entry what follows: a place in the order of entry, or the list."""
+        """Paid elsewhere, and for an applied entry what follows: a place in the order of entry, or the list.
+
+        Once the desk took money, the list's amount may hold it too: then the desk's own record stands.
+        """
         elsewhere = standing.paid_elsewhere_cents
         at_desk = standing.paid - elsewhere
         applied = standing.status == Status.APPLIED
-        if self.reading.has("paid") or applied:
-            elsewhere = self._paid(row, max(charged - at_desk, 0), known=elsewhere)
+        if at_desk == 0 and (self.reading.has("paid") or applied):
+            elsewhere = self._paid(row, charged, known=elsewhere)
         values: dict[str, Any] = {"paid_elsewhere_cents": elsewhere}
         if applied and row.waitlist:
             values["status"] = Status.WAITLISTED

@@ -39,7 +39,7 @@ class Plan:
     rows: tuple[Wanted, ...]
     problems: tuple[Problem, ...]
     left_out: tuple[int, ...]
-    unclear: Mapping[int, tuple[Person, ...]]
+    unclear: Mapping[int, Meant]
     ask_paid: bool
     ask_class: bool
 
@@ -99,7 +99,7 @@ class _Planning:
         self, event: Event, reading: Reading, answers: Answers, book: Rulebook, now: datetime
     ) -> None:
         self.rows: list[Wanted] = []
-        self.unclear: dict[int, tuple[Person, ...]] = {}
+        self.unclear: dict[int, Meant] = {}
         self.notes = Notes(reading)
         self._event, self._reading, self._answers, self._book = event, reading, answers, book
         self._facts = event_facts(event, reading.offered)
@@ -160,7 +160,7 @@ class _Planning:
         meant = self._known.meant_by(row)
         if not meant.candidates:
             return meant.person or new_person(row)
-        self.unclear[row.row] = meant.candidates
+        self.unclear[row.row] = meant
         chosen = self._answers.persons.get(row.row, _NOT_ASKED)
         if chosen is None and not meant.by_number:
             return new_person(row)

@@ -5,12 +5,16 @@ from dataclasses import dataclass
 
 from events.entries.import_answers import Answers
 from events.setup.models import Division, Event
+from events.sheets.entrant_fields import ENTRANT_FIELDS
 from events.sheets.entrants import EXPECTED, EntrantRow, guess_mapping, read_entrants
 from events.sheets.problems import Problem
 from events.sheets.reading import Table, read_table
 
-Mapping_ = Mapping[str, int | None]
+Columns = Mapping[str, int | None]
 NAMES = ("given", "family", "full_name")
+# Money paid before is one sum; by which method is the desk's own record of what it took itself.
+READ_FIELDS = tuple(field for field in ENTRANT_FIELDS if field.key != "payment_method")
+_KEYS = frozenset(field.key for field in READ_FIELDS)
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,7 +22,7 @@ class Reading:
     """`offered`: the event's divisions by code."""
 
     table: Table
-    mapping: Mapping_
+    mapping: Columns
     offered: Mapping[str, Division]
     entrants: tuple[EntrantRow, ...]
     problems: tuple[Problem, ...]
@@ -33,11 +37,11 @@ class Reading:
 
 
 def read_list(
-    *, event: Event, name: str, data: bytes, sheet: str | None, mapping: Mapping_ | None, answers: Answers
+    *, event: Event, name: str, data: bytes, sheet: str | None, mapping: Columns | None, answers: Answers
 ) -> Reading:
     """Read a file as a list of entrants (1 query). `mapping` None: guess the columns. Raises `Refused`."""
     table = read_table(name, data, sheet=sheet or None, expected=EXPECTED)
-    chosen = guess_mapping(table) if mapping is None else mapping
+    chosen = _fitting(guess_mapping(table) if mapping is None else mapping, len(table.headings))
     offered = {found.code: found for found in event.divisions.filter(dropped_at__isnull=True)}
     problems = list(_missing_columns(table, chosen))
     if problems:
@@ -52,7 +56,16 @@ def read_list(
     return Reading(table, chosen, offered, tuple(entrants), tuple(problems))
 
 
-def _missing_columns(table: Table, mapping: Mapping_) -> list[Problem]:
+def _fitting(columns: Columns, width: int) -> dict[str, int | None]:
+    """Only fields that are read and columns that the table has: the file may have been changed between."""
+    chosen: dict[str, int | None] = dict.fromkeys(sorted(_KEYS))
+    for key, index in columns.items():
+        if key in _KEYS and index is not None and 0 <= index < width:
+            chosen[key] = index
+    return chosen
+
+
+def _missing_columns(table: Table, mapping: Columns) -> list[Problem]:
     """Without names and divisions there is nothing to enter: one problem instead of one for each row."""
     missing = []
     if all(mapping.get(key) is None for key in NAMES):

@@ -1,6 +1,7 @@
 """Bringing a list of entries in: all of it or nothing, and the same list again without doubling anybody."""
 
 import hashlib
+import json
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
@@ -50,6 +51,24 @@ class BroughtInAlready(Exception):
     """This upload was confirmed before; to bring the list in again, upload it again."""
 
 
+class ImportStale(Exception):
+    """Columns or answers were changed since the page was shown that asks to save them."""
+
+
+def keep_readable(*, event: Event, name: str, data: bytes, actor: Actor, now: datetime) -> ImportFile:
+    """Keep an uploaded list with its guessed columns. Raises `Refused` for a file that cannot be read."""
+    guessed = read_list(event=event, name=name, data=data, sheet=None, mapping=None, answers=Answers())
+    file = keep_file(event=event, name=name, data=data, actor=actor, now=now)
+    if file.mapping is None:
+        choose(
+            file=file,
+            sheet=guessed.table.sheet,
+            mapping=guessed.mapping,
+            answers=Answers.from_json(file.answers),
+        )
+    return file
+
+
 def keep_file(*, event: Event, name: str, data: bytes, actor: Actor, now: datetime) -> ImportFile:
     """Keep an uploaded list as it came. Decisions on an earlier upload of the same bytes are taken over."""
     digest = hashlib.sha256(data).hexdigest()
@@ -67,6 +86,15 @@ def keep_file(*, event: Event, name: str, data: bytes, actor: Actor, now: dateti
     )
 
 
+def choose(
+    *, file: ImportFile, sheet: str, mapping: Mapping[str, int | None] | None, answers: Answers
+) -> None:
+    """Keep what was chosen and answered so far. Nothing of the list itself is saved by it."""
+    file.sheet, file.answers = sheet, answers.as_json()
+    file.mapping = None if mapping is None else dict(mapping)
+    file.save(update_fields=["sheet", "mapping", "answers"])
+
+
 def plan_file(file: ImportFile, *, now: datetime) -> tuple[Reading, Plan]:
     """The file read with what was chosen and answered so far, and what it would change. Raises `Refused`."""
     answers = Answers.from_json(file.answers)
@@ -82,15 +110,24 @@ def plan_file(file: ImportFile, *, now: datetime) -> tuple[Reading, Plan]:
     return reading, make_plan(event=file.event, reading=reading, answers=answers, book=book, now=now)
 
 
+def choice_mark(file: ImportFile) -> str:
+    """A short mark of what was chosen and answered, to tell whether a page shows the present choices."""
+    chosen = json.dumps([file.sheet, file.mapping, file.answers], sort_keys=True)
+    return hashlib.sha256(chosen.encode()).hexdigest()[:16]
+
+
 @transaction.atomic
-def confirm(*, file: ImportFile, actor: Actor, now: datetime) -> Outcome:
+def confirm(*, file: ImportFile, actor: Actor, now: datetime, mark: str | None = None) -> Outcome:
     """Save the list: every row that is not left out, or nothing.
 
-    Raises ImportRefused while an error or an unanswered question stands, BroughtInAlready the second time.
+    `mark`: the choices that were seen (`choice_mark`). Raises ImportRefused while an error or an unanswered
+    question stands, ImportStale for other choices than those seen, BroughtInAlready the second time.
     """
     file = ImportFile.objects.select_for_update(of=("self",)).select_related("event").get(pk=file.pk)
     if file.confirmed_at is not None:
         raise BroughtInAlready("This list was brought in already.")
+    if mark is not None and mark != choice_mark(file):
+        raise ImportStale("The choices for this list have changed. Look at the page again, then bring it in.")
     try:
         _, plan = plan_file(file, now=now)
     except Refused as refused:
