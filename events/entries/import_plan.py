@@ -117,9 +117,8 @@ class _Planning:
         for row in self._taken:
             self._take(row)
         if self._unclassed:
-            count = sum(self._unclassed.values())
             problem = (
-                f"the list does not say of {count} players in amateur divisions whether they are amateurs"
+                f"players in amateur divisions whose class the list does not say: {self._unclassed.total()}"
             )
             mend = "say that they are, or leave it open"
             self.notes.warning(None, "class_of_play", ", ".join(sorted(self._unclassed)), problem, mend)
