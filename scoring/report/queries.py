@@ -1,0 +1,176 @@
+"""What is missing before the event can be declared over, and the rows of the workbook's sheets."""
+
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime
+
+from events.draw.models import Seat, Sheet
+from events.entries.models import Entry, Status
+from events.log.models import Act
+from events.setup.models import Event, Round
+from scoring.cards.models import CardVersion
+from scoring.standings.loading import Facts, load
+from scoring.standings.queries import DivisionStandings, standings_of
+from scoring.standings.ranking import Group
+
+Cells = list[str | int | datetime | None]
+DRAW_HEAD: Cells = [
+    "round", "version", "drawn", "seed", "pool", "group", "start", "hole", "layout", "order", "player", "division",
+]  # fmt: skip
+LOG_HEAD: Cells = ["no.", "when", "who", "what", "of what", "reason", "hash"]
+
+
+@dataclass(frozen=True, slots=True)
+class Missing:
+    """One thing that is not there; `round` and `group` say on which card it would be, else None."""
+
+    text: str
+    round: int | None = None
+    group: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Closing:
+    """How the event stands before it is closed. `notes` are no gap, but somebody has to see to them."""
+
+    divisions: tuple[DivisionStandings, ...]
+    missing: tuple[Missing, ...]
+    notes: tuple[str, ...]
+    complete: int
+    expected: int
+
+
+def closing_of(event: Event) -> Closing:
+    """Everything the closing page shows (10 queries)."""
+    facts = load(event)
+    divisions = tuple(standings_of(facts))
+    expected = [(round, entry) for round in facts.rounds for entry in facts.entries if _expected(entry)]
+    complete = sum(_complete(facts, round, entry) for round, entry in expected)
+    missing = [*_undecided(event), *_unstarted(facts), *_cards(facts), *_without_group(facts)]
+    return Closing(divisions, tuple(missing), tuple(_ties(divisions)), complete, len(expected))
+
+
+def _expected(entry: Entry) -> bool:
+    """Who is still to hand in cards: not who left, by whatever word."""
+    return entry.status == Status.CONFIRMED
+
+
+def _complete(facts: Facts, round: Round, entry: Entry) -> bool:
+    line = facts.line_of(round.pk, entry)
+    return line is not None and None not in line.throws
+
+
+def _undecided(event: Event) -> Iterable[Missing]:
+    """Second cards that nobody has decided on (1 query)."""
+    rows = CardVersion.objects.filter(card__round__event=event, state=CardVersion.State.DIFFERS)
+    for number, group in (
+        rows.values_list("card__round__number", "card__group_number")
+        .distinct()
+        .order_by("card__round__number", "card__group_number")
+    ):
+        yield Missing(f"Round {number}, group {group}: two cards differ, to be decided", number, group)
+
+
+def _unstarted(facts: Facts) -> Iterable[Missing]:
+    published = {round_id for round_id, _ in facts.places}
+    for round in facts.rounds:
+        if round.pk not in published:
+            yield Missing(f"Round {round.number}: no tee sheet is published", round.number)
+
+
+def _cards(facts: Facts) -> Iterable[Missing]:
+    """Cards with a player whose round is not complete, by group."""
+    for round in facts.rounds:
+        groups: dict[int, list[str]] = defaultdict(list)
+        for entry in facts.entries:
+            place = facts.places.get((round.pk, entry.pk))
+            if place is not None and _expected(entry) and not _complete(facts, round, entry):
+                groups[place.group].append(entry.person.name)
+        for group, names in sorted(groups.items()):
+            in_hand = (round.pk, group) in facts.returned
+            what = "not complete" if in_hand else "not in"
+            yield Missing(
+                f"Round {round.number}, group {group}: card {what} for {', '.join(names)}",
+                round.number,
+                group,
+            )
+
+
+def _without_group(facts: Facts) -> Iterable[Missing]:
+    """Players who are in the event, stand on no published sheet of a round and have no card of it."""
+    published = {round_id for round_id, _ in facts.places}
+    for round in facts.rounds:
+        if round.pk not in published:
+            continue
+        names = [
+            entry.person.name
+            for entry in facts.entries
+            if _expected(entry)
+            and (round.pk, entry.pk) not in facts.places
+            and not _complete(facts, round, entry)
+        ]
+        if names:
+            yield Missing(f"Round {round.number}: in no group and without a card: {', '.join(names)}")
+
+
+def _ties(divisions: Iterable[DivisionStandings]) -> Iterable[str]:
+    """Ties for first place, which only a playoff breaks (Competition Manual 2025, 1.09.B)."""
+    for division in divisions:
+        first = [row.standing.name for row in division.rows if row.standing.place == 1]
+        if division.settled and len(first) > 1:
+            yield f"{division.code}: {', '.join(first)} are tied for first place; a playoff decides (1.09.B)."
+
+
+def left_out(division: DivisionStandings) -> int:
+    """Disqualified players: counted in the payout, not in the report (Competition Manual 2025, 5.06.D)."""
+    return sum(row.standing.group is Group.DQ for row in division.rows)
+
+
+def draw_rows(event: Event) -> list[Cells]:
+    """Every seat of every published sheet, by round and group, in card order; headings first (1 query)."""
+    seats = (
+        Seat.objects.filter(sheet__round__event=event, sheet__state=Sheet.State.PUBLISHED)
+        .select_related(
+            "sheet__round", "group__pool", "group__layout", "group__start", "entry__person", "entry__division"
+        )
+        .order_by("sheet__round__number", "group__number", "order")
+    )
+    return [DRAW_HEAD, *(_seat(event, seat) for seat in seats)]
+
+
+def _seat(event: Event, seat: Seat) -> Cells:
+    sheet, group = seat.sheet, seat.group
+    return [
+        sheet.round.number,
+        sheet.version,
+        sheet.get_method_display(),
+        sheet.seed,
+        group.pool.label,
+        group.number,
+        _wall(event, group.starts_at),
+        group.start.label,
+        group.layout.name,
+        seat.order,
+        seat.entry.person.name,
+        seat.entry.division.code,
+    ]
+
+
+def log_rows(event: Event) -> list[Cells]:
+    """Every act with its hash, so that the sheet can be held against the log; headings first (1 query).
+
+    Old and new values stay in the log: they hold what people gave to the desk alone.
+    """
+    acts = Act.objects.filter(chain_id=event.slug).order_by("number")
+    return [LOG_HEAD, *(_act(event, act) for act in acts)]
+
+
+def _act(event: Event, act: Act) -> Cells:
+    what = str(act.get_action_display())
+    return [act.number, _wall(event, act.at), act.actor, what, act.subject, act.reason, act.hash]
+
+
+def _wall(event: Event, moment: datetime) -> datetime:
+    """The clock at the venue: workbooks hold no offsets."""
+    return event.local(moment).replace(tzinfo=None, microsecond=0)
