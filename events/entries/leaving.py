@@ -3,10 +3,12 @@
 What each word means for payout, standings and ratings is said by statuses.py, with its section.
 """
 
+from collections.abc import Callable, Iterable
 from datetime import datetime
 from typing import Any
 
 from django.db import transaction
+from django.db.models import Sum
 
 from events.entries.caps import next_from_waitlist
 from events.entries.facts import applicants_of, caps_of
@@ -29,16 +31,17 @@ class NobodyWaits(EntryRefused):
 def refund_for(
     entry: Entry, *, received_at: datetime, rulebook: Rulebook, cause: Cause = Cause.WITHDRAWAL
 ) -> Refund:
-    """What the published table gives back for this entry, every choice of the director included (3 queries).
+    """What the published table gives back for this entry, every choice of the director included (4 queries).
 
-    The fee is what was paid, at most the entry fee: add-ons are the director's to give back.
+    The fee is what was paid, at most the entry fee: add-ons are the director's to give back. What was paid back
+    already counts as paid: the options are those of the whole case, `paid_back` says what is done of them.
     """
     event = entry.event
     code = entry.division.code
     filled = entry.filled_by.received_at if entry.filled_by is not None else None
     return refund(
         cause=cause,
-        fee_cents=max(0, min(entry.fee_cents, money_of(entry).paid)),
+        fee_cents=max(0, min(entry.fee_cents, money_of(entry).paid + paid_back(entry))),
         rulebook=rulebook,
         event_start=event.local(start_of_event(event)),
         received_at=received_at,
@@ -49,6 +52,30 @@ def refund_for(
         pack_exists=bool(entry.pack),
         professional=division(rulebook, code).professional,
     )
+
+
+_CAUSES = {
+    Status.WITHDRAWN: Cause.WITHDRAWAL,
+    Status.DID_NOT_PLAY: Cause.MISSED_CHECK_IN,
+    Status.DISQUALIFIED: Cause.DISQUALIFIED,
+}
+
+
+def refund_due(entry: Entry, rulebook: Rulebook) -> Refund | None:
+    """What the table gives back to somebody who has left, as things stand now; None for everybody else.
+
+    A place that was filled since counts. Raises HandlingFeeTooHigh.
+    """
+    cause = _CAUSES.get(Status(entry.status))
+    if cause is None or entry.left_at is None:
+        return None
+    return refund_for(entry, received_at=entry.left_at, rulebook=rulebook, cause=cause)
+
+
+def paid_back(entry: Entry) -> int:
+    """Cents that went back to the player so far, undone payments left aside (1 query)."""
+    rows = Payment.objects.filter(entry=entry, amount_cents__lt=0, undoes__isnull=True)
+    return -int(rows.aggregate(sum=Sum("amount_cents"))["sum"] or 0)
 
 
 @transaction.atomic
@@ -90,7 +117,9 @@ def pay_back(
     payment = Payment.objects.create(
         entry=entry, amount_cents=-amount_cents, method=method, at=now, by=actor.name, note=note[:200]
     )
-    log_entry(entry, Action.PAYMENT_REFUNDED, actor, now, {"amount_cents": amount_cents, "method": method.value})
+    log_entry(
+        entry, Action.PAYMENT_REFUNDED, actor, now, {"amount_cents": amount_cents, "method": method.value}
+    )
     return payment
 
 
@@ -100,6 +129,25 @@ def mark_did_not_play(*, entry: Entry, actor: Actor, now: datetime, reason: str 
     return _mark(
         entry, Status.DID_NOT_PLAY, Action.ENTRY_DID_NOT_PLAY, actor, now, reason, {Status.CONFIRMED}
     )
+
+
+@transaction.atomic
+def waive_missed_check_in(*, entry: Entry, actor: Actor, now: datetime, reason: str) -> Entry:
+    """The director keeps the place of somebody who missed check-in (1.04.C); the waiver is logged with its reason."""
+    if not reason.strip():
+        raise EntryRefused("A waiver needs its reason.")
+    entry = locked(entry)
+    if entry.status != Status.CONFIRMED or entry.checked_in_at is not None:
+        raise EntryRefused(f"{entry.person} did not miss check-in.")
+    log_entry(entry, Action.ENTRY_EXCEPTION, actor, now, {"waived": "missed check-in"}, reason)
+    return entry
+
+
+@transaction.atomic
+def for_each(entries: Iterable[Entry], service: Callable[..., Entry], **facts: Any) -> None:
+    """The same act on several entries, all or none."""
+    for entry in entries:
+        service(entry=entry, **facts)
 
 
 @transaction.atomic

@@ -1,16 +1,28 @@
 """Reading entries: lists with what is owed, and the counts of the desk."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, time
 
-from django.db.models import Case, Count, F, IntegerField, OuterRef, Q, QuerySet, Subquery, Sum, Value, When
+from django.db.models import (
+    Count,
+    Exists,
+    F,
+    IntegerField,
+    OuterRef,
+    Q,
+    QuerySet,
+    Subquery,
+    Sum,
+    Value,
+)
 from django.db.models.functions import Coalesce
 
 from events.entries.caps import Scope, order_of_entry, waitlist_lists
 from events.entries.facts import applicants_of, caps_of
 from events.entries.models import IN_THE_FIELD, Entry, EntryAddOn, Payment, Status
 from events.rulebook.loader import Rulebook
-from events.setup.models import Event
+from events.setup.models import AddOn, Event, Round
 
 
 def with_money(entries: "QuerySet[Entry]") -> "QuerySet[Entry]":
@@ -40,6 +52,36 @@ def entries_of(event: Event) -> "QuerySet[Entry]":
     """Every entry with person, division and money, by surname (1 query)."""
     found = with_money(Entry.objects.filter(event=event)).select_related("person", "division")
     return found.order_by("person__sort_name", "pk")
+
+
+def entries_to_ask(event: Event) -> "QuerySet[Entry]":
+    """As `entries_of`, with `membership_sold`: whether the temporary membership fee is among the add-ons (1 query)."""
+    sold = EntryAddOn.objects.filter(entry=OuterRef("pk"), addon__kind=AddOn.Kind.MEMBERSHIP)
+    return entries_of(event).annotate(membership_sold=Exists(sold))
+
+
+def pools_of(event: Event, entries: Sequence[Entry]) -> dict[int, str]:
+    """Entry id → pool of the first round: of the published sheet, else the one planned for the division (2 queries).
+
+    Pools belong to the floor above: they are reached by the names of relations, so nothing is imported. An
+    entry whose division is split over several pools, or has none, is left out until the sheet is published.
+    """
+    first = Round.objects.filter(event=event, number=1)
+    planned: dict[int, list[str]] = {}
+    for division, label in first.filter(pools__retired=False).values_list("pools__divisions", "pools__label"):
+        planned.setdefault(division, []).append(label)
+    seated = dict(
+        first.filter(
+            sheets__state="published", sheets__seats__entry__in=[entry.pk for entry in entries]
+        ).values_list("sheets__seats__entry_id", "sheets__seats__group__pool__label")
+    )
+    found = {}
+    for entry in entries:
+        labels = planned.get(entry.division_id, [])
+        label = seated.get(entry.pk) or (labels[0] if len(labels) == 1 else "")
+        if label:
+            found[entry.pk] = label
+    return found
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,12 +143,6 @@ def waitlists(event: Event, rulebook: Rulebook) -> dict[Scope, tuple[Entry, ...]
 def in_order_of_entry(event: Event, rulebook: Rulebook) -> list[int]:
     """Ids of all entries in the order in which their fees arrived (1 query)."""
     return [each.key for each in order_of_entry(applicants_of(event, rulebook))]
-
-
-def last_acts_first(entries: "QuerySet[Entry]") -> "QuerySet[Entry]":
-    """Those still to come before those who are in: the order of the desk's result list."""
-    still_out = Case(When(checked_in_at__isnull=True, then=Value(0)), default=Value(1))
-    return entries.order_by(still_out, "person__sort_name", "pk")
 
 
 def start_of_event(event: Event) -> datetime:

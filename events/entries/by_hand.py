@@ -1,0 +1,93 @@
+"""One entry by hand at the table: who it is, which division, what was paid, in one go."""
+
+from collections.abc import Mapping
+from datetime import datetime
+from typing import Any
+
+from django.db import transaction
+from django.db.models import Exists, OuterRef, QuerySet
+
+from events.entries.finding import name_words
+from events.entries.models import Entry, Payment
+from events.entries.services import EntryRefused, add_entry, money_of, take_payment
+from events.log.services import Actor
+from events.setup.models import Division, Event
+from players.models import Person
+
+KNOWN_AT_MOST = 6
+
+
+class NumberTaken(EntryRefused):
+    """The member number belongs to somebody who is known already."""
+
+    def __init__(self, person: Person) -> None:
+        super().__init__(f"Member {person.member_number} is {person.name}: choose that person.")
+        self.person = person
+
+
+@transaction.atomic
+def enter_by_hand(
+    *,
+    event: Event,
+    person: Person | None,
+    facts: Mapping[str, Any],
+    division: Division,
+    amount_cents: int | None,
+    method: Payment.Method | None,
+    exception: str = "",
+    actor: Actor,
+    now: datetime,
+    desk: str = "",
+) -> Entry:
+    """The new entry, confirmed where it is paid and there is room. All or nothing.
+
+    `person` None: somebody new. `facts`: fields of the person; an empty one leaves what is known of somebody.
+    `method` None: nothing is paid now; `amount_cents` None: the whole fee. Raises NumberTaken, AlreadyEntered,
+    NotEligible, EntryRefused, and django's ValidationError by field of the person.
+    """
+    known = _person(person, facts)
+    entry = add_entry(
+        event=event,
+        person=known,
+        division=division,
+        received_at=now,
+        exception=exception,
+        actor=actor,
+        now=now,
+    )
+    owed = money_of(entry).owed
+    if method is not None and owed > 0:
+        take_payment(
+            entry=entry,
+            amount_cents=owed if amount_cents is None else amount_cents,
+            method=method,
+            actor=actor,
+            now=now,
+            desk=desk,
+        )
+    entry.refresh_from_db()
+    return entry
+
+
+def _person(person: Person | None, facts: Mapping[str, Any]) -> Person:
+    number = facts.get("member_number")
+    holder = Person.objects.filter(member_number=number).first() if number else None
+    if holder is not None and (person is None or holder.pk != person.pk):
+        raise NumberTaken(holder)
+    kept = person or Person()
+    for name, value in facts.items():
+        if value not in (None, "") and not (value == "unknown" and person is not None):
+            setattr(kept, name, value)
+    kept.full_clean()
+    kept.save()
+    return kept
+
+
+def known_people(event: Event, text: str) -> "QuerySet[Person]":
+    """People known from this or other events who may be meant; `entered` says who is entered here (1 query)."""
+    words = name_words(text, "")
+    if words is None:
+        return Person.objects.none()
+    here = Entry.objects.filter(event=event, person=OuterRef("pk"))
+    found = Person.objects.filter(words).annotate(entered=Exists(here))
+    return found.order_by("sort_name", "pk")[:KNOWN_AT_MOST]
