@@ -15,6 +15,7 @@ from events.draw.models import Pool
 from events.log.services import Actor
 from events.setup import services as setup
 from events.setup.models import Event, Round
+from events.setup.rows import PlanError
 
 # The file's words for fields of Event that are named otherwise.
 RENAMED = {
@@ -33,7 +34,7 @@ def make_event(*, file: EventFile, actor: Actor, now: datetime, is_demo: bool = 
         found = error.message_dict if hasattr(error, "error_dict") else {"": error.messages}
         problems = [f"{name}: {text}".removeprefix(": ") for name, texts in found.items() for text in texts]
         raise EventFileRefused(problems) from None
-    except (setup.PlanError, LayoutRefused) as error:
+    except (PlanError, LayoutRefused) as error:
         raise EventFileRefused([str(error)]) from None
     return event
 

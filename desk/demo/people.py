@@ -3,8 +3,10 @@
 import random
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
+from decimal import Decimal
 
 from desk.demo.names import CLUBS, ELSEWHERE, FAMILY, GIVEN_F, GIVEN_M, PACKS, TOWNS
+from events.sheets.safe import Value
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,7 +131,7 @@ def _name(rng: random.Random, f: bool, index: int, taken: set[tuple[str, str]]) 
             return given, family
 
 
-def as_rows(entrants: list[Entrant], first_day: date) -> list[list[object]]:
+def as_rows(entrants: list[Entrant], first_day: date) -> list[list[Value]]:
     """The field as a director's list has it: rows under HEADINGS."""
     rated = date(first_day.year, first_day.month, 1) - timedelta(days=20)
     return [
@@ -153,7 +155,7 @@ def as_rows(entrants: list[Entrant], first_day: date) -> list[list[object]]:
             f"Contact {number}, 555-{9000 + number % 1000}",
             entrant.pack,
             entrant.guardian or None,
-            entrant.paid_cents / 100,
+            Decimal(entrant.paid_cents) / 100,
             entrant.entered_at,
         ]
         for number, entrant in enumerate(entrants, start=1)

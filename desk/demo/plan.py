@@ -81,5 +81,5 @@ def _moved_round(row: dict[str, Any], shift: timedelta) -> dict[str, Any]:
     return {**row, "date": start.date(), "first_start": start.time(), "pools": pools}
 
 
-def _moved_time(day: date, clock: time, shift: timedelta) -> datetime:
-    return datetime.combine(day, clock) + shift
+def _moved_time(day: date, start: time | datetime, shift: timedelta) -> datetime:
+    return (start if isinstance(start, datetime) else datetime.combine(day, start)) + shift

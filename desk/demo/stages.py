@@ -7,26 +7,26 @@ from datetime import datetime, timedelta
 from uuid import UUID, uuid5
 from zoneinfo import ZoneInfo
 
-from events.entries.importing import bring_in
 from scoring.report.services import close_event
-from scoring.standings.queries import totals_before
 
-from desk.demo.people import HEADINGS, as_rows, field_of
+from desk.demo.people import field_of
 from desk.demo.plan import STAGES, plan_for
 from desk.demo.play import round_of
+from desk.demo.workbooks import entrants_workbook
 from desk.event_making import make_event
 from events.draw.models import Sheet
 from events.draw.queries import GroupView, SheetView, published_view
 from events.draw.services import make_draw, publish
+from events.entries.importing import bring_in
 from events.entries.models import Entry, Payment, Status
 from events.entries.queries import entries_of
 from events.entries.services import check_in, set_conduct_signed, set_guardian, set_pack_given, take_payment
 from events.log.services import Actor
 from events.setup.models import Event, Round
-from events.sheets.safe import write_xlsx
 from scoring.cards.checking import LineIn
 from scoring.cards.models import CardVersion
 from scoring.cards.services import mark_finished, save_card
+from scoring.standings.queries import totals_before
 
 ACTOR = Actor(name="demo")
 WAITING = 4
@@ -57,7 +57,7 @@ def make_demo(*, stage: str, players: int, seed: int, zone: str, now: datetime) 
     opened = now - timedelta(days=60)
     event = make_event(file=plan, actor=ACTOR, now=opened, is_demo=True)
     demo = Demo(event, random.Random(f"play {seed}"), seed, now)  # noqa: S311  invented scores, not secrets
-    workbook = write_xlsx({"Entrants": [list(HEADINGS), *as_rows(field, event.starts_on)]})
+    workbook = entrants_workbook(field, event.starts_on)
     bring_in(event=event, name="entrants.xlsx", data=workbook, actor=ACTOR, now=now - timedelta(days=2))
     if reached >= STAGES.index("checkin"):
         _check_in(demo, share=0.7 if stage == "checkin" else 1.0)
@@ -67,7 +67,7 @@ def make_demo(*, stage: str, players: int, seed: int, zone: str, now: datetime) 
         for round_ in rounds[:last]:
             _play(demo, round_, finished=round_.number < last or stage == "closed")
     if stage == "closed":
-        close_event(event=event, actor=ACTOR, now=now)
+        close_event(event=event, reason="demo", actor=ACTOR, now=now)
     return event
 
 

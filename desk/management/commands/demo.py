@@ -12,6 +12,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from desk.demo.plan import STAGES
+from desk.demo.workbooks import write_all
 from events.setup.models import Event
 
 
@@ -25,6 +26,12 @@ class Command(BaseCommand):
             "--seed", type=int, default=1, help="the same seed gives the same people and scores"
         )
         parser.add_argument("--zone", default="", help="time zone of the venue (default: this machine's)")
+        parser.add_argument(
+            "--workbooks",
+            type=Path,
+            metavar="DIR",
+            help="only write the demo's workbooks there, as in fixtures/",
+        )
         parser.add_argument("--json", action="store_true", help="answer as JSON")
 
     def handle(self, *args: Any, **options: Any) -> None:
@@ -32,6 +39,10 @@ class Command(BaseCommand):
 
         if not 8 <= options["players"] <= 5000:
             raise CommandError("A demo has 8 to 5000 players.")
+        if options["workbooks"]:
+            written = write_all(options["workbooks"], players=options["players"], seed=options["seed"])
+            self.stdout.write("\n".join(str(path) for path in written))
+            return
         zone = options["zone"] or local_zone()
         if zone not in available_timezones():
             raise CommandError(f"{zone} is not a time zone; an example: Europe/Oslo.")
