@@ -5,8 +5,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from events.entries.import_answers import NEW, Answers
-from events.entries.import_people import described
-from events.entries.import_plan import Plan
+from events.entries.import_plan import Plan, Unclear
 from events.entries.import_reading import READ_FIELDS, Reading
 from events.entries.import_rows import Wanted
 from events.entries.models import ImportFile, Status
@@ -14,7 +13,7 @@ from events.setup.figures import money_text
 from events.sheets.cells import shown
 from events.sheets.problems import Problem
 from events.sheets.reading import Row, letters
-from players.models import Membership, Person, PlayingClass
+from players.models import Membership, PlayingClass
 
 PREVIEWED = 8
 SAMPLES = 3
@@ -112,9 +111,9 @@ def _samples(rows: Iterable[Row], index: int) -> str:
 def _question(problem: Problem, plan: Plan) -> Question:
     if problem.kind != "person" or problem.row is None:
         return Question(problem, ())
-    meant = plan.unclear[problem.row]
-    choices = [(str(person.pk), f"yes, {described(person)}") for person in meant.candidates]
-    if not meant.by_number:  # a member number that is taken cannot be somebody new's
+    unclear = plan.unclear[problem.row]
+    choices = [(str(pk), f"yes, {words}") for pk, words in unclear.persons]
+    if unclear.may_be_new:
         choices.append((NEW, "no, somebody new"))
     return Question(problem, tuple(choices))
 
@@ -125,8 +124,7 @@ def decided_of(reading: Reading, plan: Plan, answers: Answers) -> list[Decided]:
     texts: dict[int, list[str]] = {row: ["left out"] for row in plan.left_out}
     for row, chosen in answers.persons.items():
         if row in plan.unclear and row not in answers.leave_out:
-            person = next((who for who in plan.unclear[row].candidates if who.pk == chosen), None)
-            texts.setdefault(row, []).append(_who(person, chosen))
+            texts.setdefault(row, []).append(_who(plan.unclear[row], chosen))
     for row in answers.apart - answers.leave_out:
         texts.setdefault(row, []).append("somebody else than the row it resembles")
     for row, words in answers.approvals.items():
@@ -135,14 +133,15 @@ def decided_of(reading: Reading, plan: Plan, answers: Answers) -> list[Decided]:
     return [
         Decided(row, _first_words(rows[row], reading.mapping), "; ".join(filter(None, words)))
         for row, words in sorted(texts.items())
-        if row in rows
+        if row in rows and any(words)
     ]
 
 
-def _who(person: Person | None, chosen: int | None) -> str:
-    if person is not None:
-        return f"is {described(person)}"
-    return "somebody new" if chosen is None else ""
+def _who(unclear: Unclear, chosen: int | None) -> str:
+    """What was answered; nothing for an answer that no longer fits."""
+    if chosen is None:
+        return "somebody new" if unclear.may_be_new else ""
+    return next((f"is {words}" for pk, words in unclear.persons if pk == chosen), "")
 
 
 def _first_words(row: Row, mapping: Mapping[str, int | None]) -> str:

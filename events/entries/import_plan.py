@@ -30,16 +30,25 @@ _NOT_ASKED = 0
 
 
 @dataclass(frozen=True, slots=True)
+class Unclear:
+    """Whom a row may mean: (id, description as known so far). A taken member number cannot be somebody new's."""
+
+    persons: tuple[tuple[int, str], ...]
+    may_be_new: bool
+
+
+@dataclass(frozen=True, slots=True)
 class Plan:
     """`rows` are all that can be saved, `problems` all that stand, by row; `left_out` the rows left out.
 
-    `unclear`: row → whom it may mean. `ask_paid`, `ask_class`: the list has no such column.
+    `unclear`: row → who it may mean, also where that was answered. `ask_paid`, `ask_class`: the list has no
+    such column.
     """
 
     rows: tuple[Wanted, ...]
     problems: tuple[Problem, ...]
     left_out: tuple[int, ...]
-    unclear: Mapping[int, Meant]
+    unclear: Mapping[int, Unclear]
     ask_paid: bool
     ask_class: bool
 
@@ -99,7 +108,7 @@ class _Planning:
         self, event: Event, reading: Reading, answers: Answers, book: Rulebook, now: datetime
     ) -> None:
         self.rows: list[Wanted] = []
-        self.unclear: dict[int, Meant] = {}
+        self.unclear: dict[int, Unclear] = {}
         self.notes = Notes(reading)
         self._event, self._reading, self._answers, self._book = event, reading, answers, book
         self._facts = event_facts(event, reading.offered)
@@ -159,7 +168,8 @@ class _Planning:
         meant = self._known.meant_by(row)
         if not meant.candidates:
             return meant.person or new_person(row)
-        self.unclear[row.row] = meant
+        persons = tuple((who.pk, described(who)) for who in meant.candidates)
+        self.unclear[row.row] = Unclear(persons, may_be_new=not meant.by_number)
         chosen = self._answers.persons.get(row.row, _NOT_ASKED)
         if chosen is None and not meant.by_number:
             return new_person(row)

@@ -50,10 +50,7 @@ def upload(request: EventRequest, slug: str) -> HttpResponse:
         "form": form,
         "refused": refused,
         "steps": _steps(0),
-        "recent": ImportFile.objects.filter(event=request.event)
-        .select_related("uploaded_by")
-        .defer("content")
-        .order_by("-pk")[:RECENT],
+        "recent": ImportFile.objects.filter(event=request.event).defer("content").order_by("-pk")[:RECENT],
     }
     return render(request, "entries/import.html", context, status=200 if request.method == "GET" else 422)
 
