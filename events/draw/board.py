@@ -26,7 +26,10 @@ class Player:
 
 @dataclass(frozen=True, slots=True)
 class GroupCard:
-    """`start` is how the group starts ("Hole 7", "09:10 hole 1"); `layout` is empty where all play one."""
+    """`start` is how the group starts ("Hole 7", "09:10 hole 1"); `layout` is empty where all play one.
+
+    `how` is empty where there is nothing to say: players of one division at random.
+    """
 
     number: int
     start: str
@@ -179,7 +182,7 @@ def _card(
         layout=view.layouts[group.layout].name if _several_layouts(view) else "",
         walk_minutes=group.walk_minutes,
         second=group.second,
-        how=group.how,
+        how="" if group.how in {f"{code} at random" for code in group.divisions} else group.how,
         players=players,
         marks=marks,
     )

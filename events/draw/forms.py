@@ -93,16 +93,19 @@ def pool_forms(round: Round, pools: Sequence[Pool], offered: Sequence[Division],
         }
         for pool in pools
     ]
-    blank = {
+    blank: dict[str, Any] = {
         "start_type": round.start_type,
         "first_start_at": round.first_start_at,
         "interval_minutes": round.interval_minutes,
         "groups_of": 4,
+        "gap_minutes": 0,
     }
     grid = PoolFormSet(
         data, initial=initial, prefix="pool", form_kwargs={"event": round.event, "offered": offered}
     )
     if data is None:
+        if not pools:  # what the draw would take by itself, to be changed or not
+            blank |= {"label": "A", "divisions": [str(division.pk) for division in offered]}
         for form in grid.extra_forms:
             form.initial.update(blank)
     return grid
