@@ -152,7 +152,7 @@ class Papers:
 
     @property
     def _foot(self) -> dict[str, str]:
-        return {"printed": self.printed, "version": str(self.view.sheet.version)}
+        return {"printed": self.printed, "version": f"version {self.view.sheet.version}"}
 
     @property
     def _date(self) -> str:

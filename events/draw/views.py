@@ -55,6 +55,9 @@ def board_context(request: EventRequest, shown: pages.Shown) -> dict[str, Any]:
         "board": shown.board,
         "may": may,
         "editable": may and shown.draft,
+        "said": "",
+        "kind": "success",
+        "swapped": False,
         "papers": PAPERS if shown.sheet.state == Sheet.State.PUBLISHED else (),
     }
 

@@ -47,7 +47,8 @@ def by_rating(event: Event, page: Page, address: Callable[[Event], str]) -> None
 
 
 def said(page: Page, words: str) -> None:
-    expect(page.locator("#said")).to_contain_text(words)
+    """At the top of a page that was opened, beside the form after a change."""
+    expect(page.locator("#said, #answer").filter(has_text=words)).to_have_count(1)
 
 
 def test_a_round_is_drawn_changed_by_key_undone_and_published(event, page, address):
