@@ -10,6 +10,7 @@ from build_cards import line, make_field, publish, save
 from events.entries.models import Entry
 from events.log.services import Actor
 from events.setup.models import Event, Role
+from scoring.cards.links import group_path
 from scoring.cards.models import Card, CardLine, CardVersion
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
@@ -87,7 +88,7 @@ def test_a_card_of_four_is_typed_by_keyboard_alone(room: Page, field: list[Entry
 
     for question in (
         "Dov Pennock, hole 8: 10 throws?",
-        "Dov Pennock, hole 13: a 8 on a par 4?",
+        "Dov Pennock, hole 13: an 8 on a par 4?",
         "Niko Eskola: the card says 55, it adds up to 54: 1 too many.",
         "Holes without a score: Dov Pennock 13. Save it as it stands?",
     ):
@@ -179,3 +180,31 @@ def test_group_finished_and_card_in_by_key(room: Page, field: list[Entry]) -> No
     expect(room.get_by_label("Ludvik Moravec, hole 8")).to_have_value("3")
     keys.type("2")
     expect(room.get_by_label("Ludvik Moravec, hole 10")).to_have_value("2")
+
+
+def test_a_viewer_reads_a_card_and_types_nothing(
+    event: Event, signed_in_page: Callable[[Role], Page], field: list[Entry], base_url: str
+) -> None:
+    save(event.rounds.get(number=1), 1, [line(field[0], 3)])
+    page = signed_in_page(Role.VIEWER)
+    page.goto(f"{base_url}/desk/quiet-pines/cards/?round=1&group=1")
+    page.wait_for_load_state()
+
+    page.keyboard.type("999")
+    page.keyboard.press("Control+Enter")
+
+    expect(page.locator("[data-first]")).to_have_value("")
+    expect(page.locator("[data-total]").first).to_have_text("54")
+    assert page.get_by_role("button", name="Save").count() == 0
+
+
+def test_a_card_scanned_into_the_grid_opens_and_leaves_the_grid_alone(
+    room: Page, event: Event, field: list[Entry], base_url: str
+) -> None:
+    open_card(room, "1", 1)
+
+    room.keyboard.type(base_url + group_path(event.rounds.get(number=1), 2))
+    expect(room.locator("[data-first]")).to_have_value("")
+    room.keyboard.press("Enter")
+
+    expect(room.get_by_role("heading", level=1)).to_contain_text("Group 2 ·")

@@ -9,7 +9,7 @@ const rows = () => [...grid().querySelectorAll("tbody tr[data-entry]")];
 const cellsOf = (row) => [...row.querySelectorAll("input[data-hole]")];
 const writtenOf = (row) => row.querySelector("input[data-written]");
 const penaltiesOf = (row) => grid().querySelector(`input[data-penalties="${row.dataset.entry}"]`);
-const additionalOf = (row) => Number(grid().querySelector(`input[data-additional="${row.dataset.entry}"]`).value) || 0;
+const additionalOf = (row) => Number(grid().querySelector(`input[data-additional="${row.dataset.entry}"]`)?.value) || 0;
 const labelOf = (cell) => cell.getAttribute("aria-label");
 
 let changed = false;   // something is typed that the laptop does not have yet
@@ -64,7 +64,7 @@ function oddWords(score, par) {
   const { askOver, askFrom } = grid().dataset;
   if (score === 1 && par >= 4) return `a 1 on a par ${par}?`;
   if (score >= Number(askFrom)) return `${score} throws?`;
-  if (score >= par + Number(askOver)) return `a ${score} on a par ${par}?`;
+  if (score >= par + Number(askOver)) return `${score === 8 ? "an" : "a"} ${score} on a par ${par}?`;
   return null;
 }
 
@@ -212,7 +212,16 @@ const HOLE_KEYS = {
   End: (cell) => go(writtenOf(cell.closest("tr"))),
 };
 
+// A scanner types the address on a card wherever the cursor is: its first letter leads it to the search.
+function scanned(key) {
+  const find = document.getElementById("find");
+  find.value = key;
+  find.focus();
+}
+
 const BOTH_KEYS = {
+  h: () => scanned("h"),
+  H: () => scanned("H"),
   ArrowDown: (cell) => below(cell, 1),
   ArrowUp: (cell) => below(cell, -1),
   "/": () => go(document.getElementById("find")),
