@@ -11,7 +11,8 @@ from events.rulebook.loader import Rulebook
 from events.setup.models import Event
 from players.names import fold
 
-ROWS = 8  # what a laptop's screen shows at once
+ROWS = 6  # what a laptop's screen shows at once, with the keys below
+READ_AT_MOST = 100
 FEWEST_LETTERS = 2  # whole family names of two letters exist
 CODE_LENGTH = 8
 HIGHEST_NUMBER = 2**31 - 1  # of a member number, as the database keeps it
@@ -48,10 +49,11 @@ class Found:
     more: bool = False
 
 
-def find(event: Event, text: str, rulebook: Rulebook) -> Found:
+def find(event: Event, text: str, rulebook: Rulebook, *, keep: int | None = None) -> Found:
     """Who is meant: a whole code or member number finds one, else every word starts a word of name or number.
 
-    Those still to come stand first, those who are in last. 3 queries; none for less than two letters.
+    Those still to come stand first, those who are in last. `keep`: the entry in hand, which stays among the rows
+    although it may now belong further down. 3 queries; 1 where nobody is found, none for less than two letters.
     """
     exact, words = _exact(text), name_words(text)
     if exact is None and words is None:
@@ -60,9 +62,10 @@ def find(event: Event, text: str, rulebook: Rulebook) -> Found:
     for condition in (exact, words):
         if condition is not None:
             wanted |= condition
-    entries = list(_ordered(entries_to_ask(event).filter(wanted), exact)[: ROWS + 1])
+    entries = list(_ordered(entries_to_ask(event).filter(wanted), exact)[:READ_AT_MOST])
     hits = [entry for entry in entries if entry.is_exact]  # type: ignore[attr-defined]  # annotated
-    shown = hits or entries[:ROWS]
+    kept = [entry for entry in entries[ROWS:] if entry.pk == keep]
+    shown = hits or [*entries[: ROWS - len(kept)], *kept]
     pools = pools_of(event, shown) if shown else {}
     for entry in shown:
         entry.event = event

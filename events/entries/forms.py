@@ -22,10 +22,11 @@ def _yes_no(value: str) -> bool:
     return value == "yes"
 
 
-def offered(event: Event) -> "forms.ModelChoiceField[Division]":
+def offered(event: Event, *, empty: str | None = None) -> "forms.ModelChoiceField[Division]":
     return forms.ModelChoiceField(
         Division.objects.filter(event=event, dropped_at__isnull=True).order_by("order", "code"),
-        empty_label=None,
+        empty_label=empty,
+        error_messages={"required": "Choose the division."},
     )
 
 
@@ -99,9 +100,7 @@ class ChangeForm(forms.Form):
     """The entry itself; the person and the contact are forms beside it."""
 
     version = forms.IntegerField(widget=forms.HiddenInput)
-    pack = forms.CharField(
-        required=False, max_length=20, help_text="size or kind", widget=forms.TextInput(attrs=PLAIN)
-    )
+    pack = forms.CharField(required=False, max_length=20, widget=forms.TextInput(attrs=PLAIN))
     guardian = forms.CharField(required=False, max_length=120, widget=forms.TextInput(attrs=PLAIN))
     paid_elsewhere_cents = MoneyField(required=False, empty=0, label="Paid before, elsewhere")
     addons = forms.ModelMultipleChoiceField(
@@ -110,8 +109,7 @@ class ChangeForm(forms.Form):
     note = forms.CharField(required=False, widget=forms.Textarea(attrs={"rows": 2}), max_length=2000)
     exception = forms.CharField(
         required=False,
-        label="Approval for a division that the rules refuse",
-        help_text="who approved it, and when",
+        label="Approval, where the rules refuse (who, when)",
         widget=forms.TextInput(attrs=PLAIN),
     )
     reason = forms.CharField(required=False, label="Reason, for the log", widget=forms.TextInput(attrs=PLAIN))
@@ -134,7 +132,9 @@ class NewEntryForm(forms.Form):
     """An entry by hand. Empty fields of somebody who is known leave what is known."""
 
     person = forms.ModelChoiceField(Person.objects.all(), required=False, widget=forms.HiddenInput)
-    given_name = forms.CharField(required=False, max_length=60, widget=forms.TextInput(attrs=PLAIN))
+    given_name = forms.CharField(
+        required=False, max_length=60, widget=forms.TextInput(attrs={**PLAIN, "autofocus": True})
+    )
     family_name = forms.CharField(max_length=60, widget=forms.TextInput(attrs=PLAIN))
     member_number = forms.IntegerField(
         required=False, min_value=1, max_value=2**31 - 1, widget=forms.TextInput(attrs=FIGURE)
@@ -143,7 +143,7 @@ class NewEntryForm(forms.Form):
         required=False, min_value=1900, max_value=2100, widget=forms.TextInput(attrs=FIGURE)
     )
     playing_class = forms.ChoiceField(
-        choices=PlayingClass.choices, label="Class", initial=PlayingClass.UNKNOWN
+        choices=PlayingClass.choices, required=False, label="Class", initial=PlayingClass.UNKNOWN
     )
     may_enter_f = forms.TypedChoiceField(
         choices=[("", "not known"), ("yes", "yes"), ("no", "no")],
@@ -155,15 +155,14 @@ class NewEntryForm(forms.Form):
     rating = forms.IntegerField(
         required=False, min_value=1, max_value=1200, widget=forms.TextInput(attrs=FIGURE)
     )
-    membership = forms.ChoiceField(choices=Membership.choices, initial=Membership.UNKNOWN)
+    membership = forms.ChoiceField(choices=Membership.choices, required=False, initial=Membership.UNKNOWN)
     method = forms.ChoiceField(
         choices=[(NOT_PAID, "not paid yet"), *Payment.Method.choices], required=False, label="Paid by"
     )
-    amount = MoneyField(required=False, label="Amount", help_text="empty: the whole fee")
+    amount = MoneyField(required=False, label="Amount (empty: the whole fee)")
     exception = forms.CharField(
         required=False,
-        label="Approval, where the rules refuse",
-        help_text="who approved it, and when",
+        label="Approval, where the rules refuse (who, when)",
         widget=forms.TextInput(attrs=PLAIN),
     )
 
@@ -180,7 +179,7 @@ class NewEntryForm(forms.Form):
 
     def __init__(self, *args: Any, event: Event, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["division"] = offered(event)
+        self.fields["division"] = offered(event, empty="choose")
 
     @property
     def facts(self) -> dict[str, Any]:

@@ -1,5 +1,6 @@
 """What the log says of an entry, or of the last minutes at the table, in few words."""
 
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
@@ -20,7 +21,8 @@ AT_THE_TABLE = (
     Action.ENTRY_PROMOTED,
     Action.ENTRY_WITHDRAWN,
 )
-RECENT = 8
+RECENT = 4
+STORED_MOMENT = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d\S*[+-]\d\d:\d\d")
 HIDDEN = frozenset({"entry", "payment", "desk", "order_was", "took_place_of"})  # for machines
 
 
@@ -55,8 +57,17 @@ def waivers_of(event: Event) -> dict[int, Line]:
 
 
 def _line(act: Act, event: Event) -> Line:
-    words = "; ".join(_facts(act.detail, event.currency))
+    detail = {name: _moment(value, event) for name, value in act.detail.items()}
+    words = "; ".join(_facts(detail, event.currency))
     return Line(event.local(act.at), act.actor, act.get_action_display(), act.subject, words, act.reason)
+
+
+def _moment(value: Any, event: Event) -> Any:
+    """A stored moment as the venue's clock shows it; anything else as it is."""
+    if not isinstance(value, str) or not STORED_MOMENT.fullmatch(value):
+        return value
+    local = event.local(datetime.fromisoformat(value))
+    return f"{local.day} {local:%b %H:%M}"
 
 
 def _facts(detail: Mapping[str, Any], currency: str) -> Iterator[str]:

@@ -21,17 +21,19 @@ def _missing_last(queryset: "QuerySet[Entry]", field: str, descending: bool) -> 
 
 
 class EntryTable(tables.Table):  # type: ignore[misc]  # the library has no types
-    name = tables.Column(accessor="person__name", order_by=("person__sort_name", "pk"))
+    name = tables.Column(accessor="person__name", verbose_name="name", order_by=("person__sort_name", "pk"))
     number = tables.Column(accessor="person__member_number", verbose_name="member", attrs=NUMBER)
     division = tables.Column(
-        accessor="division__code", order_by=("division__order", "person__sort_name", "pk")
+        accessor="division__code",
+        verbose_name="division",
+        order_by=("division__order", "person__sort_name", "pk"),
     )
-    status = tables.Column(order_by=("status", "person__sort_name", "pk"))
+    status = tables.Column(verbose_name="status", order_by=("status", "person__sort_name", "pk"))
     received_at = tables.Column(verbose_name="received", order_by=("received_at", "pk"))
-    rating = tables.Column(attrs=NUMBER)
-    owed = tables.Column(attrs=NUMBER, order_by=("owed", "person__sort_name", "pk"))
+    rating = tables.Column(verbose_name="rating", attrs=NUMBER)
+    owed = tables.Column(verbose_name="owed", attrs=NUMBER, order_by=("owed", "person__sort_name", "pk"))
     checked_in_at = tables.Column(verbose_name="in")
-    pack = tables.Column(orderable=False)
+    pack = tables.Column(verbose_name="pack", orderable=False)
 
     class Meta:
         model = Entry
@@ -51,7 +53,7 @@ class EntryTable(tables.Table):  # type: ignore[misc]  # the library has no type
 
     def __init__(self, *args: Any, event: Event, **kwargs: Any) -> None:
         self.event = event
-        super().__init__(*args, **kwargs)
+        super().__init__(*args, default="–", **kwargs)
 
     def order_rating(self, queryset: "QuerySet[Entry]", is_descending: bool) -> Ordered:
         return _missing_last(queryset, "rating", is_descending)

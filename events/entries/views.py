@@ -79,7 +79,7 @@ def undo(request: EventRequest, slug: str) -> HttpResponse:
         )
     except EntryRefused as refused:
         return _answer(request, str(refused), "warning")
-    return _answer(request, f"Undone: {undone.words}.", "success")
+    return _answer(request, f"Undone: {undone.words}.", "success", undone.entry.pk)
 
 
 @staff(*WRITERS)
@@ -93,9 +93,9 @@ def act(request: EventRequest, slug: str, pk: int, what: str) -> HttpResponse:
     try:
         words = ACTS[what](request, entry, timezone.now(), request.session.get("desk", ""))
     except EntryRefused as refused:
-        return _answer(request, str(refused), "error")
+        return _answer(request, str(refused), "error", pk)
     still = _still_open(request, pk)
-    return _answer(request, f"{words} {still}".strip(), "warning" if still else "success")
+    return _answer(request, f"{words} {still}".strip(), "warning" if still else "success", pk)
 
 
 def _still_open(request: EventRequest, pk: int) -> str:
@@ -213,9 +213,12 @@ def _frame(request: EventRequest) -> dict[str, Any]:
     }
 
 
-def _found(request: EventRequest) -> dict[str, Any]:
-    q = _frame(request)["q"]
-    return {"found": find(request.event, q, rulebook_for(request.event)) if q else None}
+def _found(request: EventRequest, keep: int | None = None) -> dict[str, Any]:
+    """The rows for `q`; `keep` is the entry in hand."""
+    q, marked = _frame(request)["q"], request.GET.get("keep", "")
+    if keep is None and marked.isascii() and marked.isdigit() and len(marked) < 12:
+        keep = int(marked)
+    return {"found": find(request.event, q, rulebook_for(request.event), keep=keep) if q else None}
 
 
 def _standing(request: EventRequest, now: datetime) -> dict[str, Any]:
@@ -239,7 +242,7 @@ def _asked(request: EventRequest) -> dict[str, Any]:
     return {"ask": what, "entry": entry, "form": form, "owed": owed}
 
 
-def _answer(request: EventRequest, text: str, kind: str) -> HttpResponse:
+def _answer(request: EventRequest, text: str, kind: str, keep: int | None = None) -> HttpResponse:
     """What happened, with rows and panel as they are now; without htmx the page itself, at the same search."""
     if not is_htmx(request):
         level = {"success": messages.SUCCESS, "warning": messages.WARNING, "error": messages.ERROR}[kind]
@@ -248,6 +251,6 @@ def _answer(request: EventRequest, text: str, kind: str) -> HttpResponse:
         if request.POST.get("back") == "entry" and request.resolver_match is not None:
             return redirect("entries:entry", request.event.slug, request.resolver_match.kwargs["pk"])
         return redirect(f"{frame['url']}?{urlencode({'q': frame['q']})}")
-    context = _frame(request) | _found(request) | _standing(request, timezone.now())
+    context = _frame(request) | _found(request, keep) | _standing(request, timezone.now())
     context |= {"said": {"text": text, "kind": kind}, "acts": recent_acts(request.event)}
     return render(request, "entries/answer.html", context)

@@ -9,6 +9,12 @@ document.addEventListener("htmx:oobBeforeSwap", (event) => {
   if (rows && rows.dataset.q !== field().value.trim().slice(0, 100)) event.detail.shouldSwap = false;
 });
 
+// The row in hand stays among the rows when another desk changes something.
+document.addEventListener("htmx:configRequest", (event) => {
+  const row = document.querySelector('#found [data-row][aria-selected="true"]');
+  if (row && event.detail.elt.closest("#standing")) event.detail.parameters.keep = row.id.replace("entry-", "");
+});
+
 // What was typed stays readable, is replaced by the next key, and Ctrl+Z means the act, not the letters.
 function ready() {
   const find = field();
