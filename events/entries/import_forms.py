@@ -19,7 +19,7 @@ class ListFileForm(forms.Form):
     """The upload. Size is looked at before anything is read."""
 
     file = forms.FileField(
-        label="The list (.xlsx or .csv)",
+        label="Choose the list (.xlsx or .csv) or drop it here",
         widget=forms.FileInput(attrs={"accept": ".xlsx,.xlsm,.csv,.tsv,.txt"}),
         error_messages={"required": "Choose a file first.", "empty": "The file is empty."},
     )

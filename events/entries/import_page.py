@@ -15,6 +15,11 @@ from events.sheets.problems import Problem
 from events.sheets.reading import Row, letters
 from players.models import Membership, PlayingClass
 
+_MEMBER = {
+    Membership.CURRENT.value: "current member",
+    Membership.EXPIRED.value: "membership expired",
+    Membership.NONE.value: "no member",
+}
 PREVIEWED = 8
 SAMPLES = 3
 FIELD_CHOICES = tuple((field.key, field.label) for field in READ_FIELDS)
@@ -155,7 +160,7 @@ def _preview(wanted: Wanted, currency: str) -> Preview:
     facts = [
         f"born {person.birth_year}" if person.birth_year else "",
         PlayingClass(person.playing_class).label if person.playing_class != PlayingClass.UNKNOWN else "",
-        f"membership {person.membership}" if person.membership != Membership.UNKNOWN else "",
+        _MEMBER.get(person.membership, ""),
         person.town,
     ]
     state = ", to the waitlist" if entry.status == Status.WAITLISTED and wanted.is_new else ""

@@ -67,7 +67,8 @@ def person_values(row: EntrantRow) -> dict[str, Any]:
     if row.class_of_play is not None:
         values["playing_class"] = PlayingClass(row.class_of_play)
     if row.membership_current is not None:
-        values["membership"] = Membership.CURRENT if row.membership_current else Membership.EXPIRED
+        lapsed = Membership.NONE if row.member_number is None else Membership.EXPIRED
+        values["membership"] = Membership.CURRENT if row.membership_current else lapsed
     return values
 
 

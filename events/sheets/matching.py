@@ -194,8 +194,9 @@ def _is_code(cell: Cell) -> bool:
 
 
 def _is_phone_like(cell: Cell) -> bool:
-    """More than a bare number, which may be anything."""
-    return isinstance(cell, str) and phone(cell) is not None and any(mark in cell for mark in "+-/( ")
+    """More than a bare number, which may be anything, and no date."""
+    marked = isinstance(cell, str) and any(mark in cell for mark in "+-/( ")
+    return marked and phone(cell) is not None and not _passes(_dated, cell)
 
 
 def _dated(cell: Cell) -> bool:
