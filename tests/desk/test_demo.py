@@ -101,7 +101,7 @@ def _acts(event: Event):
 @pytest.mark.django_db
 def test_the_same_seed_gives_the_same_standings():
     def totals(event: Event) -> list[tuple[str, int | None]]:
-        return [(row.name, row.total) for found in standings(event) for row in found.rows]
+        return [(row.standing.name, row.standing.total) for found in standings(event) for row in found.rows]
 
     first = make_demo(stage="closed", players=16, seed=5, zone="UTC", now=NOW)
     expected = totals(first)
