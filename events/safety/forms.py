@@ -19,7 +19,6 @@ class NoticeForm(forms.ModelForm):  # type: ignore[type-arg]  # not generic at r
         model = Notice
         fields = ["kind", "title", "text", "until"]
         widgets = {
-            "kind": forms.RadioSelect,
             "title": forms.TextInput(attrs={"autocomplete": "off"}),
             "text": forms.Textarea(attrs={"rows": 3, "maxlength": 300}),
         }

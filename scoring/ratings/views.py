@@ -89,11 +89,15 @@ def _rows(pool: PoolRating) -> list[dict[str, Any]]:
                 "own": rating,
                 "score": rated.score,
                 "rating": rated.rating,
-                "gap": None if rating is None else f"{rated.rating - rating:+d}".replace("-", "−"),
+                "gap": None if rating is None else _signed(rated.rating - rating),
                 "propagator": rated.key in counted,
             }
         )
     return sorted(rows, key=lambda row: (-int(row["rating"]), str(row["name"]), str(row["entry_id"])))
+
+
+def _signed(gap: int) -> str:
+    return f"{gap:+d}".replace("-", "−") if gap else "0"
 
 
 def _by_reason(excluded: tuple[Excluded, ...]) -> list[tuple[str, list[Excluded]]]:

@@ -13,29 +13,10 @@ from events.safety.queries import caution_for, notices_now
 from events.setup.models import Event
 from scoring.standings.queries import DivisionStandings, NextStart, next_starts, standings
 from scoring.standings.showing import worth_showing
+from scoring.standings.side import MOST_STARTS, ShownNotice, ShownStart
 
-STARTS = 6
-STARTS_BESIDE_NOTICES = 4
 KEPT_SECONDS = 300
 LONGEST_NUMBER = 15
-NOTICES = 3  # more than this on a wall is read by nobody
-
-
-@dataclass(frozen=True, slots=True)
-class ShownStart:
-    """`day` is empty today; `text` names the players, or the pool of a shotgun start."""
-
-    clock: str
-    day: str
-    text: str
-
-
-@dataclass(frozen=True, slots=True)
-class ShownNotice:
-    title: str
-    text: str
-    caution: str
-    until: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,8 +67,8 @@ def live(event: Event, now: datetime) -> Live:
     """
     number = revision(event.slug)
     divisions = tuple(each for each in standings(event, now=now) if worth_showing(each))
-    notices = list(notices_now(event, now))[:NOTICES]
-    starts = next_starts(event, now, STARTS_BESIDE_NOTICES if notices else STARTS)
+    notices = list(notices_now(event, now))
+    starts = next_starts(event, now, MOST_STARTS)
     return Live(
         revision=number,
         until=_until(event, now, starts, notices),
@@ -132,9 +113,9 @@ def _notice(event: Event, notice: Notice) -> ShownNotice:
 
 
 def _first_round(event: Event) -> str:
-    """ "Round 1 starts Friday 12 June, 09:00"; "" without rounds (1 query)."""
+    """ "Round 1: Friday 12 June, 09:00"; "" without rounds (1 query)."""
     first = event.rounds.order_by("number").first()
     if first is None:
         return ""
     local = event.local(event.at(first.date, first.first_start))
-    return f"Round {first.number} starts {local:%A} {local.day} {local:%B}, {local:%H:%M}"
+    return f"Round {first.number}: {local:%A} {local.day} {local:%B}, {local:%H:%M}"

@@ -18,6 +18,7 @@ from players.names import fold
 from scoring.standings.board import Live, is_current, is_number, kept, live
 from scoring.standings.phone import phone_divisions
 from scoring.standings.showing import pages
+from scoring.standings.side import sides
 
 Context = Callable[[Event, Live], dict[str, Any]]
 
@@ -36,7 +37,13 @@ def kiosk(request: BoardRequest, slug: str) -> HttpResponse:
     turned = context["pages"]
     asked = request.GET.get("page", "1")
     at = (int(asked) - 1) % max(len(turned), 1) if is_number(asked) else 0
-    context |= {"page": turned[at] if turned else None, "following": at + 2, "now": now}
+    beside = context["sides"]
+    context |= {
+        "page": turned[at] if turned else None,
+        "side": beside[(int(asked) - 1) % len(beside) if is_number(asked) else 0],
+        "following": int(asked) + 1 if is_number(asked) else 2,
+        "now": now,
+    }
     return _stamped(render(request, "board/kiosk.html", context), now)
 
 
@@ -90,7 +97,13 @@ def _part(event: Event, kind: str, template: str, context: Context, now: datetim
 
 def _kiosk(event: Event, seen: Live) -> dict[str, Any]:
     turned = pages(seen.divisions, show_town=event.show_town)
-    return {"event": event, "live": seen, "pages": turned, "over": event.over_at is not None}
+    return {
+        "event": event,
+        "live": seen,
+        "pages": turned,
+        "sides": sides(seen.heading, seen.starts, seen.notices),
+        "over": event.over_at is not None,
+    }
 
 
 def _phone(event: Event, seen: Live, q: str = "") -> dict[str, Any]:

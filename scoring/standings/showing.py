@@ -5,11 +5,11 @@ else can get out.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import ceil
 
 from scoring.standings import strip, wording
-from scoring.standings.queries import NOT_SEATED, DivisionRound, DivisionStandings, PlayerRound, Row
+from scoring.standings.queries import CARD_WAITS, DivisionRound, DivisionStandings, PlayerRound, Row
 from scoring.standings.ranking import Group
 
 ROWS_ON_PAGE = 12
@@ -71,6 +71,7 @@ class Page:
     sub: str
     labels: tuple[str, ...]
     with_total: bool
+    run_label: str
     rows: tuple[ShownRow, ...]
     foot: str = ""
 
@@ -90,16 +91,7 @@ def pages(divisions: Sequence[DivisionStandings], *, show_town: bool) -> list[Pa
     made = [page for division in divisions for page in _pages_of(division, show_town=show_town)]
     count = len(made)
     return [
-        Page(
-            key=page.key,
-            code=page.code,
-            name=page.name,
-            sub=page.sub,
-            labels=page.labels,
-            with_total=page.with_total,
-            rows=page.rows,
-            foot=_foot(index, count, page, made[(index + 1) % count]),
-        )
+        replace(page, foot=_foot(index, count, page, made[(index + 1) % count]))
         for index, page in enumerate(made)
     ]
 
@@ -115,8 +107,9 @@ def division_list(division: DivisionStandings, *, show_town: bool) -> ShownDivis
 
 def worth_showing(division: DivisionStandings) -> bool:
     """Scores are in, or at least it is known when the players start."""
-    unknown = {"not started", NOT_SEATED}
-    return division.begun or any(row.standing.words not in unknown for row in division.rows)
+    return division.begun or any(
+        row.standing.words == CARD_WAITS or row.standing.words.startswith("starts ") for row in division.rows
+    )
 
 
 def division_sub(division: DivisionStandings) -> str:
@@ -183,6 +176,7 @@ def _pages_of(division: DivisionStandings, *, show_town: bool) -> list[Page]:
             sub=division_sub(division),
             labels=tuple(f"R{each.number}" for each in shown),
             with_total=division.settled and len(shown) > 1,
+            run_label="last round" if division.settled else "this round",
             rows=_rows(division, division.rows[size * number : size * (number + 1)], show_town=show_town),
         )
         for number in range(parts)

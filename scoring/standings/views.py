@@ -121,10 +121,10 @@ def _rows(division: DivisionStandings) -> list[dict[str, Any]]:
 
 def _stand(request: EventRequest, division: DivisionStandings) -> dict[str, Any]:
     """How a division stands: "12 in, 2 in play", or what is missing."""
-    groups = [row.standing for row in division.rows]
-    missing = sum(standing.group is Group.NO_CARD for standing in groups)
-    complete = sum(standing.complete for standing in groups)
-    value = f"{complete} of {len(groups)} in" if not missing else f"{missing} without a card"
+    playing = [row.standing for row in division.rows if row.standing.group not in {Group.DNF, Group.DQ}]
+    missing = sum(standing.group is Group.NO_CARD for standing in playing)
+    complete = sum(standing.complete for standing in playing)
+    value = f"{complete} of {len(playing)} in" if not missing else f"{missing} without a card"
     address = reverse("standings:overview", args=[request.event.slug])
     return {
         "label": division.code,

@@ -3,11 +3,13 @@
 from typing import Any
 
 import pytest
+from django.utils import timezone
 from playwright.sync_api import BrowserContext, Page, expect
 
 import build
 import build_cards
 from events.entries.models import Entry
+from events.safety.services import post_notice
 from events.setup.models import Event
 
 pytestmark = pytest.mark.browser
@@ -123,6 +125,36 @@ def test_a_phone_that_came_for_one_name_finds_others_too(
     expect(page.locator("[data-find]")).to_have_count(1)
     page.fill("#find", "fenwick")
     expect(page.locator("[data-find]:not([hidden]) b").first).to_have_text("Oda Fenwick", timeout=WITHIN)
+
+
+def test_long_notices_take_turns_and_are_never_cut_off(
+    event: Event, field: list[Entry], board: str, context: BrowserContext, quiet: list[str]
+) -> None:
+    """Beside as many starts as there is room for, on the screen that the board is drawn for."""
+    words = (
+        "Wait for the spotter’s flag before you throw, and keep behind the yellow line at the bridge. " * 4
+    )
+    for number, kind in enumerate(("hazard", "delay", "news"), start=1):
+        post_notice(
+            event=event,
+            kind=kind,
+            title=f"Footpath behind hole {number}",
+            text=words[:300],
+            until=None,
+            actor=build.ACTOR,
+            now=timezone.now(),
+        )
+    page = context.new_page()
+    page.set_viewport_size({"width": 1920, "height": 1080})
+    page.goto(board)
+    seen = set()
+    for _ in range(3):
+        seen |= set(page.locator(".board-side .notice > b").all_inner_texts())
+        side = page.locator(".board-side")
+        tall, room = side.evaluate("(side) => [side.scrollHeight, side.clientHeight]")
+        assert tall <= room
+        page.keyboard.press("ArrowRight")
+    assert seen == {f"Footpath behind hole {number}" for number in (1, 2, 3)}
 
 
 def test_everything_is_read_from_the_page_alone(

@@ -12,6 +12,7 @@ const POLL = 3_000;
 
 let all = source.content.querySelector("[data-revision]");
 let at = Math.max(0, articles().findIndex((page) => page.querySelector("footer").textContent === text("board-page")));
+let turns = 0;     // also with a single page: notices that do not fit beside each other take turns
 let paused = false;
 let timer;
 
@@ -33,12 +34,14 @@ function show() {
   put(document.getElementById("board-heading"), page.querySelector("header"));
   put(document.getElementById("board"), page.querySelector("header + div"));
   put(document.getElementById("board-page"), page.querySelector("footer"));
-  put(document.querySelector(".board-side"), all.querySelector("aside"));
+  const sides = all.querySelectorAll("aside");
+  put(document.querySelector(".board-side"), sides[turns % sides.length]);
 }
 
 function turn(step) {
   const count = articles().length;
   at = (at + step + count) % count;
+  turns = Math.max(0, turns + step);
   show();
   wait();
 }

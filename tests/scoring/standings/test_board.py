@@ -52,7 +52,7 @@ def test_before_any_draw_the_board_says_when_it_begins(event: Event) -> None:
     build_cards.make_field(event, 2)
     for name in ("kiosk", "phone"):
         page = get(event, name).content.decode()
-        assert "Round 1 starts Friday 12 June, 09:00" in page
+        assert "Round 1: Friday 12 June, 09:00" in page
         assert "Moravec" not in page
 
 

@@ -51,6 +51,7 @@ def test_a_round_in_play_shows_earlier_rounds_and_its_own_run(event: Event) -> N
     play(event, 2, [[4, 2, *[None] * 16]], entries=[one])
     (page,) = pages(standings(event), show_town=True)
     assert (page.sub, page.labels, page.with_total) == ("round 2 of 2 · Upper layout, par 60", ("R1",), False)
+    assert page.run_label == "this round"
     (row,) = page.rows
     assert (row.to_par, row.holes, [each.total for each in row.rounds]) == ("−6", "2", ["54"])
     assert row.strip == Strip(
@@ -98,6 +99,7 @@ def test_towns_are_left_out_where_the_event_says_so(event: Event) -> None:
 
 def test_a_division_that_nothing_is_known_of_is_not_shown(event: Event) -> None:
     build.make_entry(event, "FA1")
+    build.make_entry(event, "FA1", status="did_not_finish")
     play(event, 1, [3])
     assert [(each.code, worth_showing(each)) for each in standings(event)] == [("MA1", True), ("FA1", False)]
 
