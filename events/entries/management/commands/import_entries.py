@@ -58,8 +58,10 @@ class Command(BaseCommand):
             raise CommandError(f"Nothing was saved. {refused}") from None
         except ImportRefused as refused:
             self._show(refused.problems, options)
-            count = sum(problem.severity != "warning" for problem in refused.problems)
-            raise CommandError(f"Nothing was saved: {count} to mend or to leave out.") from None
+            blocking = [problem for problem in refused.problems if problem.severity != "warning"]
+            if blocking[0].row is None:
+                raise CommandError(f"Nothing was saved. {refused}") from None
+            raise CommandError(f"Nothing was saved: {len(blocking)} to mend or to leave out.") from None
         self._report(outcome, options)
 
     def _show(self, problems: Iterable[Problem], options: dict[str, Any]) -> None:
