@@ -5,12 +5,18 @@ from collections.abc import Callable
 import pytest
 from django.db import connection
 from django.test import Client
+from hypothesis import settings
 
 import build
 from events.log import guard
 from events.setup.models import Event, Role
 
 _guard_was_lifted = False
+
+
+# A slow moment of a shared machine is no fault of the code: properties are checked, not timed.
+settings.register_profile("starthorn", deadline=None)
+settings.load_profile("starthorn")
 
 
 @pytest.fixture(autouse=True)
