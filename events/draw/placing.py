@@ -15,13 +15,19 @@ from events.draw.pools import Pool as PoolPlan
 from events.draw.queries import company_before, size_rule
 from events.draw.starts import Start, TeePosition, TooManyGroups, UnknownStart, place_shotgun, place_tee_times
 from events.rulebook.loader import Rulebook
-from events.setup.models import Round, StartType
+from events.setup.models import Event, Round, StartType
 
 _POOL_INDEX = re.compile(r"pool (\d+)")  # the pure split counts pools, people call them by their labels
 
 
 class DrawRefused(Exception):
     """The draw cannot be made or published as asked; the message is a sentence for the page."""
+
+
+def refuse_when_over(event: Event) -> None:
+    """Raises DrawRefused for an event that was declared over."""
+    if event.over_at is not None:
+        raise DrawRefused("The event is over: its draw does not change any more.")
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ from typing import Any
 from django.db import transaction
 
 from events.draw.models import Group, Pool, Sheet
-from events.draw.placing import DrawRefused
+from events.draw.placing import DrawRefused, refuse_when_over
 from events.draw.services import ensure_pools
 from events.log.actions import Action
 from events.log.services import Actor, record
@@ -51,6 +51,11 @@ class PoolRow:
     def facts(self) -> dict[str, Any]:
         return {name: getattr(self, name) for name in FACTS}
 
+    @staticmethod
+    def facts_of(pool: Pool) -> dict[str, Any]:
+        """The same facts of a pool that stands."""
+        return {name: getattr(pool, name) for name in FACTS}
+
 
 @transaction.atomic
 def save_pools(*, round: Round, rows: Sequence[PoolRow], actor: Actor, now: datetime) -> None:
@@ -59,6 +64,7 @@ def save_pools(*, round: Round, rows: Sequence[PoolRow], actor: Actor, now: date
     A pool that a published or superseded sheet was drawn with stays behind it as it was, and a new one takes
     its place in the plan. A pool that goes while groups of the draft are in it is refused. Raises PoolsRefused.
     """
+    refuse_when_over(round.event)
     _check(rows)
     standing = {pool.pk: pool for pool in ensure_pools(round)}
     before = [_as_json(pool) for pool in standing.values()]
@@ -138,7 +144,7 @@ def _written(round: Round, row: PoolRow, pool: Pool | None) -> Pool:
 
 
 def _as_json(pool: Pool) -> dict[str, Any]:
-    facts = {name: getattr(pool, name) for name in FACTS}
+    facts = PoolRow.facts_of(pool)
     facts["first_start_at"] = pool.first_start_at.isoformat()
     facts["divisions"] = sorted(division.code for division in pool.divisions.all())
     return facts

@@ -16,7 +16,7 @@ from events.draw.checks import Severity
 from events.draw.grouping import DrawnGroup
 from events.draw.marks import Mark, marks_of
 from events.draw.models import Group, Pool, Seat, Sheet
-from events.draw.placing import DrawRefused, Placed, draw_pool, place, split
+from events.draw.placing import DrawRefused, Placed, draw_pool, place, refuse_when_over, split
 from events.draw.queries import (
     Totals,
     candidates,
@@ -71,6 +71,7 @@ def make_draw(
     `totals`: entry id → throws of each earlier round, oldest first (None: no card), for drawing by score.
     The same field and the same seed give the same draft. Raises DrawRefused.
     """
+    refuse_when_over(round.event)
     method = Sheet.Method(method)
     rulebook = rulebook_for(round.event)
     people = candidates(round, rulebook, totals=totals, only_checked_in=only_checked_in)
@@ -246,10 +247,14 @@ def _refuse_open(marks: Sequence[Mark], keep: str) -> None:
 
 
 def claim_draft(pk: int, revision: int | None) -> Sheet:
-    """The draft, held until the transaction ends. Raises SheetStale where it is not the one that was shown."""
+    """The draft, held until the transaction ends.
+
+    Raises SheetStale where it is not the one that was shown, DrawRefused when the event is over.
+    """
     sheet = Sheet.objects.select_for_update(of=("self",)).select_related("round__event").filter(pk=pk).first()
     if sheet is None:
         raise SheetStale("The round was drawn anew meanwhile. Look at the new draft first.")
+    refuse_when_over(sheet.round.event)
     if sheet.state != Sheet.State.DRAFT:
         raise SheetStale("This sheet is published already: it does not change any more.")
     if revision is not None and revision != sheet.revision:
@@ -260,6 +265,7 @@ def claim_draft(pk: int, revision: int | None) -> Sheet:
 @transaction.atomic
 def reopen(*, round: Round, actor: Actor, now: datetime) -> Sheet:
     """A new draft that starts from the published sheet. An existing draft is returned as it is."""
+    refuse_when_over(round.event)
     standing = draft_of(round)
     if standing is not None:
         return standing
