@@ -8,10 +8,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from textwrap import wrap
 
-HEIGHT = 50.0  # of the column without its padding: 1080 px less head and foot
+HEIGHT = 52.0  # of the column without its padding: 1080 px less head and foot
 BETWEEN = 1.6
 HEADING = 2.6
 MOST_STARTS = 6
+KEPT_STARTS = 2  # these keep their place when notices could stand together
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,7 +25,7 @@ class ShownStart:
 
     @property
     def height(self) -> float:
-        lines = len(wrap(self.text, 18)) + bool(self.day)
+        lines = len(wrap(self.text, 19)) + bool(self.day)
         return 1.1 + 2.1 * max(lines, 1)
 
 
@@ -54,11 +55,13 @@ class Side:
 def sides(heading: str, starts: Sequence[ShownStart], notices: Sequence[ShownNotice]) -> tuple[Side, ...]:
     """As many parts as the notices need, in their order; each with as many of the next starts as still fit.
 
-    At least one part, also when there is nothing to say.
+    Notices stand together where two starts have room beside them. At least one part, also when there is nothing
+    to say.
     """
+    kept = HEADING + sum(start.height for start in starts[:KEPT_STARTS]) if starts else 0
     parts: list[list[ShownNotice]] = []
     for notice in notices:
-        if parts and _height(parts[-1]) + notice.height + BETWEEN <= HEIGHT:
+        if parts and _height(parts[-1]) + notice.height + BETWEEN + kept <= HEIGHT:
             parts[-1].append(notice)
         else:
             parts.append([notice])

@@ -24,8 +24,14 @@ def test_short_notices_stand_together() -> None:
 
 
 def test_long_notices_take_turns_in_their_order() -> None:
-    first, second = sides("Next starts", [START] * 6, [LONG, LONG, SHORT])
+    first, second = sides("Next starts", [], [LONG, LONG, SHORT])
     assert (first.notices, second.notices) == ((LONG,), (LONG, SHORT))
+
+
+def test_two_starts_keep_their_place_beside_notices_that_could_stand_together() -> None:
+    parts = sides("Next starts", [START] * 6, [LONG, SHORT, SHORT])
+    assert [part.notices for part in parts] == [(LONG,), (SHORT, SHORT)]
+    assert [len(part.starts) for part in parts] == [2, 5]
 
 
 def test_no_part_is_higher_than_the_column() -> None:
