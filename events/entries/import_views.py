@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from django.contrib import messages
+from django.db import transaction
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
@@ -64,7 +65,7 @@ def reading(request: EventRequest, slug: str, pk: int) -> HttpResponse:
         return redirect("entries:import_upload", slug)
     try:
         if request.method == "POST":
-            _keep_choices(request, file)
+            _keep_choices(request, pk)
             return redirect("entries:import", slug, pk)
         found, plan = importing.plan_file(file, now=timezone.now())
     except Refused as reason:
@@ -74,8 +75,13 @@ def reading(request: EventRequest, slug: str, pk: int) -> HttpResponse:
     return render(request, "entries/import_reading.html", context)
 
 
-def _keep_choices(request: EventRequest, file: ImportFile) -> None:
-    """The file is read only where the request cannot be understood without it."""
+@transaction.atomic
+def _keep_choices(request: EventRequest, pk: int) -> None:
+    """Lay the request over what was chosen before: two quick clicks are two requests, and both count.
+
+    The file is read only where the request cannot be understood without it.
+    """
+    file = ImportFile.objects.select_for_update(of=("self",)).select_related("event").get(pk=pk)
     post = request.POST.dict()
     mapping: Mapping[str, int | None] | None = file.mapping
     bad_rows: tuple[int, ...] = ()
