@@ -71,6 +71,7 @@ class Board:
     loose: tuple[Player, ...]
     absent: tuple[Candidate, ...]
     figure: str
+    without_total: int
     groups: int
     players: int
 
@@ -118,7 +119,8 @@ def board_of(view: SheetView, marks: Sequence[Mark], expected: Expected, event: 
         marks=tuple(marks),
         loose=tuple(_loose(person) for person in expected.people if person.key not in view.seated),
         absent=tuple(expected.absent),
-        figure="total" if view.sheet.method == Sheet.Method.SCORE else "rating",
+        figure="rating" if figures is None else "total",
+        without_total=0 if figures is None else sum(figures.get(key) is None for key in view.seated),
         groups=len(view.groups),
         players=view.players,
     )
