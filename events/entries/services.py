@@ -114,7 +114,7 @@ def add_entry(
         Action.ENTRY_ADDED,
         actor,
         now,
-        {"division": division.code, "paid": paid_cents},
+        {"division": division.code, "paid_cents": paid_cents},
         reason=exception,
     )
     settle(entry=entry, rulebook=rulebook, actor=actor, now=now)

@@ -71,9 +71,9 @@ def _one(event: Event, text: str) -> Line:
 
 
 def _check_in(entry: Entry, number: str) -> Line:
-    now = timezone.now()
+    result = "in" if entry.checked_in_at is None else "in already"
     try:
-        done = check_in(entry=entry, actor=COMMAND, now=now)
+        check_in(entry=entry, actor=COMMAND, now=timezone.now())
     except EntryRefused as refused:
         return Line(number, entry.person.name, "refused", str(refused))
-    return Line(number, entry.person.name, "in" if done.checked_in_at == now else "in already")
+    return Line(number, entry.person.name, result)
