@@ -19,6 +19,8 @@ NAVIGATION = [
     ("Board", "standings:overview", "standings"),
     ("Close", "report:close", "close"),
 ]
+# Pages that are reached through another word of the day.
+BELONGS = {"ratings": "standings", "notices": "standings", "log": "", "rules": "plan"}
 
 
 def page(request: HttpRequest) -> dict[str, Any]:
@@ -39,6 +41,6 @@ def _navigation(request: HttpRequest) -> list[dict[str, Any]]:
     part = request.path.split("/")
     here = part[3] if len(part) > 3 else ""
     return [
-        {"label": label, "url": reverse(name, args=[slug]), "current": here == first}
+        {"label": label, "url": reverse(name, args=[slug]), "current": BELONGS.get(here, here) == first}
         for label, name, first in NAVIGATION
     ]
