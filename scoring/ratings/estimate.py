@@ -176,7 +176,8 @@ def _working(rated: RoundRating, constants: Constants, points: Fraction, ssa: Fr
     else:
         slope, intercept = to_places(rated.line.slope, 5), to_places(rated.line.intercept, 3)
         spread = "" if rated.ssa_se is None else f", standard error {rated.ssa_se:.2f}"
-        lines.append(f"Line: score = {_signed(intercept)} + {_signed(slope)} × rating.")
+        sign = "+" if slope >= 0 else "−"
+        lines.append(f"Line: score = {_signed(intercept)} {sign} {_signed(abs(slope))} × rating.")
         lines.append(f"SSA = line at {SCRATCH_RATING} = {shown}{spread}.")
     lines.append(f"Points per throw = {to_places(points, 4)} ({constants.name}: {constants.source}).")
     lines.append(f"Rating = {SCRATCH_RATING} + (SSA − score) × points per throw, rounded down.")

@@ -56,7 +56,7 @@ def test_a_round_is_rated_with_its_working() -> None:
     ]
     assert rating.working == (
         "5 propagators.",
-        "Line: score = 163.000 + −0.10000 × rating.",
+        "Line: score = 163.000 − 0.10000 × rating.",
         "SSA = line at 1000 = 63.000, standard error 0.00.",
         "Points per throw = 7.2000 (2025 refit: refit on result records of five events of 2025"
         " (inferred, published nowhere)).",

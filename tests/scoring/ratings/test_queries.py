@@ -165,7 +165,7 @@ def test_the_page_says_estimated_and_shows_what_it_rests_on(event: Event, client
     assert "Round ratings, estimated" in page
     assert "<b>60.00</b><span>estimated</span>" in page
     assert page.count('class="counts"') == 6
-    assert "Line: score = 160.000 + −0.10000 × rating." in page
+    assert "Line: score = 160.000 − 0.10000 × rating." in page
 
 
 def test_the_page_before_any_card_and_with_strange_questions(event: Event, client_as: Any) -> None:
