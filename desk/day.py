@@ -8,13 +8,14 @@ from django.urls import reverse
 
 from desk.timeline import Mark, Span, Timeline, draw
 from events.course.models import LayoutUse
+from events.draw.clock import sheet_due
 from events.draw.models import Group, Pool, Sheet
 from events.entries.caps import next_from_waitlist
 from events.entries.facts import applicants_of, caps_of
 from events.entries.queries import DeskCounts, desk_counts
 from events.rulebook.loader import Rulebook
 from events.setup.figures import money_text
-from events.setup.models import Event, Round
+from events.setup.models import Event, Round, StartType
 from events.setup.queries import rulebook_for
 from scoring.cards.queries import cards_of
 from scoring.cards.states import CardState
@@ -47,6 +48,12 @@ class RoundState:
     @property
     def cards_in(self) -> int:
         return sum(1 for card in self.cards if card.done)
+
+    @property
+    def ended(self) -> datetime | None:
+        """Last putt of the last group, once every card is in."""
+        finished = [card.finished_at for card in self.cards if card.finished_at is not None]
+        return max(finished) if self.done and finished else None
 
     @property
     def done(self) -> bool:
@@ -87,7 +94,7 @@ def _rounds(event: Event) -> tuple[RoundState, ...]:
     for sheet in Sheet.objects.filter(round__event=event).exclude(state=Sheet.State.SUPERSEDED):
         sheets.setdefault(sheet.round_id, {})[sheet.state] = sheet
     published = Group.objects.filter(sheet__round__event=event, sheet__state=Sheet.State.PUBLISHED)
-    planned = Pool.objects.filter(round__event=event).values_list("round_id", "first_start_at")
+    planned = Pool.objects.filter(round__event=event, retired=False).values_list("round_id", "first_start_at")
     moments: dict[int, list[datetime]] = {}
     for round_id, moment in [*planned, *published.values_list("sheet__round_id", "starts_at")]:
         moments.setdefault(round_id, []).append(moment)
@@ -142,20 +149,17 @@ def _check_in_lines(event: Event, counts: DeskCounts, now: datetime) -> Iterator
         yield Line(f"{text}, and check-in is closed", desk, when=f"closed {event.local(closes):%H:%M}")
 
 
-def sheet_due(state: RoundState, before: RoundState | None, rulebook: Rulebook) -> datetime | None:
-    """When the tee sheet is due (1.06.K): the later of 12 h before the first start and 1 h after the round before.
-
-    Tee times only: for a shotgun the manual gives no hour. None too while the round before is still going on.
-    """
-    if state.starts is None or state.round.start_type != "tee_times":
+def due_of(state: RoundState, before: RoundState | None, rulebook: Rulebook) -> datetime | None:
+    """When the tee sheet of a round is due (1.06.K); None for a shotgun, and while the round before lasts."""
+    if state.starts is None or state.round.start_type != StartType.TEE_TIMES:
         return None
-    due = state.starts[0] - timedelta(hours=rulebook.int("publish.hours_before_first_tee_time"))
-    if before is None:
-        return due
-    finished = [card.finished_at for card in before.cards if card.finished_at is not None]
-    if not before.done or not finished:
-        return None
-    return max(due, max(finished) + timedelta(minutes=rulebook.int("publish.minutes_after_previous_round")))
+    due = sheet_due(
+        {"": state.starts[0]},
+        None if before is None else {"": before.ended},
+        hours=rulebook.int("publish.hours_before_first_tee_time"),
+        minutes=rulebook.int("publish.minutes_after_previous_round"),
+    )
+    return due.at if due else None
 
 
 def _draw_lines(
@@ -169,7 +173,7 @@ def _draw_lines(
                 return
             number = state.round.number
             verb = "Publish" if Sheet.State.DRAFT in state.sheets else "Draw"
-            due = sheet_due(state, before, rulebook)
+            due = due_of(state, before, rulebook)
             starts = f"starts {event.local(state.starts[0]):%a %H:%M}" if state.starts else ""
             soon = state.starts is not None and state.starts[0] - now < timedelta(hours=24)
             url = f"{reverse('draw:overview', args=[event.slug])}?round={number}"
@@ -238,7 +242,7 @@ def _timeline(
         if state.starts and event.local(state.starts[0]).date() == today:
             first, last = (event.local(moment) for moment in state.starts)
             spans.append(Span(f"round {state.round.number}", first, last + length))
-            due = sheet_due(state, before, rulebook)
+            due = due_of(state, before, rulebook)
             if due is not None and state.published is None and event.local(due).date() == today:
                 marks.append(Mark("tee sheet due", event.local(due), needs=now > due))
         cards_due = [card.due_at for card in state.cards if card.due_at and not card.done]

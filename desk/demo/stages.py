@@ -7,8 +7,6 @@ from datetime import datetime, timedelta
 from uuid import UUID, uuid5
 from zoneinfo import ZoneInfo
 
-from scoring.report.services import close_event
-
 from desk.demo.people import field_of
 from desk.demo.plan import STAGES, plan_for
 from desk.demo.play import round_of
@@ -26,6 +24,7 @@ from events.setup.models import Event, Round
 from scoring.cards.checking import LineIn
 from scoring.cards.models import CardVersion
 from scoring.cards.services import mark_finished, save_card
+from scoring.report.services import close_event
 from scoring.standings.queries import totals_before
 
 ACTOR = Actor(name="demo")

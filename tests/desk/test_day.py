@@ -7,7 +7,7 @@ from django.urls import reverse
 
 import build
 from build import ACTOR, NOW
-from desk.day import Day, RoundState, day_of, sheet_due
+from desk.day import Day, RoundState, day_of, due_of
 from events.course.models import LayoutUse
 from events.draw.models import Sheet
 from events.draw.services import make_draw, publish
@@ -87,7 +87,7 @@ def test_tee_times_are_due_twelve_hours_before_the_first(event):
     event.rounds.update(start_type="tee_times")
     round_ = event.rounds.get(number=1)
     state = RoundState(round_, {}, (round_.first_start_at, round_.first_start_at))
-    assert sheet_due(state, None, rulebook_for(event)) == round_.first_start_at - timedelta(hours=12)
+    assert due_of(state, None, rulebook_for(event)) == round_.first_start_at - timedelta(hours=12)
 
 
 @pytest.mark.parametrize("role", list(Role))
