@@ -3,7 +3,7 @@
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Any
 
 from events.entries.import_answers import Answers
@@ -15,7 +15,9 @@ from events.entries.queries import with_money
 from events.setup.models import AddOn, Division, Event
 from events.sheets.cells import plain
 from events.sheets.entrants import EntrantRow
+from players.models import Person
 
+_CLOCKS_APART = timedelta(days=1)  # a list may have been written in another zone
 # Who left keeps the state, the division and the money that the desk gave them.
 _STAYING = frozenset({Status.APPLIED, Status.CONFIRMED, Status.WAITLISTED})
 
@@ -63,9 +65,8 @@ class EntryLaying:
         row, person, entry = wanted.row, wanted.person, wanted.entry
         lay_over(entry, self.notes.fit(row, Entry, entry_values(row)))
         entry.division, entry.fee_cents = offered, offered.fee_cents
-        entry.received_at = moment_of(row, self.zone) or self.now
-        entry.rating, entry.rating_date = person.rating, person.rating_date
-        entry.rated_rounds = person.rated_rounds
+        entry.received_at = self._received(row)
+        lay_over(entry, _snapshot(person))
         wanted.addons = self._ordered(row, frozenset())
         charged = entry.fee_cents + _extras(wanted.addons)
         entry.paid_elsewhere_cents = self._paid(row, charged, known=0)
@@ -92,10 +93,24 @@ class EntryLaying:
             values |= {"division": offered, "fee_cents": offered.fee_cents}
         charged += _extras(wanted.addons)
         values |= self._money(row, standing, charged)
+        if standing.rating is None and wanted.person.rating is not None:
+            values |= _snapshot(wanted.person)
         wanted.to_place = "received_at" in values or (moved and status != Status.APPLIED)
         wanted.entry_changes = lay_over(standing, values)
         if moved:
             wanted.entry_changes["division"] = (before, offered.code)
+
+    def _received(self, row: EntrantRow) -> datetime:
+        """When the row says; now where it says nothing or a day that is still to come."""
+        moment = moment_of(row, self.zone)
+        if moment is None:
+            return self.now
+        if moment - self.now > _CLOCKS_APART:
+            problem = "is still to come, so it counts as now"
+            value = moment.astimezone(self.zone).strftime("%Y-%m-%d %H:%M")
+            self.notes.warning(row, "registered_at", value, problem, "correct the time of entry")
+            return self.now
+        return moment
 
     def _money(self, row: EntrantRow, standing: Any, charged: int) -> dict[str, Any]:
         """Paid elsewhere, and for an applied entry what follows: a place in the order of entry, or the list.
@@ -149,6 +164,12 @@ class EntryLaying:
             elif addon.pk not in sold and addon not in found:
                 found.append(addon)
         return tuple(found)
+
+
+def _snapshot(person: Person) -> dict[str, Any]:
+    """The rating as it stands at entry."""
+    names = ("rating", "rating_date", "rated_rounds")
+    return {name: getattr(person, name) for name in names}
 
 
 def _extras(addons: tuple[AddOn, ...]) -> int:

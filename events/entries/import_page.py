@@ -177,12 +177,14 @@ def _preview(wanted: Wanted, currency: str) -> Preview:
 
 
 def changes_in_words(wanted: Wanted) -> str:
-    """rating 900 → 905; contact: phone."""
+    """rating 900 → 905; new phone; with Lunch."""
     parts = []
     for name, found in wanted.changes.items():
         label = name.replace("_", " ").replace(" cents", "")
-        if name in ("contact", "add-ons"):
-            parts.append(f"{label}: {', '.join(found).replace('_', ' ')}")
+        if name == "private":
+            parts.append(f"new {', '.join(found).replace('_', ' ')}")
+        elif name == "add-ons":
+            parts.append(f"with {', '.join(found)}")
         elif name not in ("fee_cents", "received_at"):
             old, new = (_value(name, value) for value in found)
             parts.append(f"{label} {old} → {new}")

@@ -222,8 +222,9 @@ class _Planning:
         wanted.contact_changes = tuple(lay_over(wanted.contact, values))
 
     def _allowed(self, wanted: Wanted) -> bool:
-        """Ask the rules for a new entry or a new division; an approval is kept with the entry."""
-        if not (wanted.is_new or "division" in wanted.entry_changes):
+        """Ask the rules for a new entry, a new division, a rating learned; an approval is kept with the entry."""
+        asked = wanted.entry_changes.keys() & {"division", "rating"}
+        if not (wanted.is_new or asked) or wanted.entry.exception:
             return True
         row, code = wanted.row, wanted.entry.division.code
         facts = person_facts(wanted.person)

@@ -18,6 +18,7 @@ _PERSON = (
     "country",
 )  # fmt: skip
 _CONTACT = ("email", "phone", "emergency_name", "emergency_phone")
+_PRIVATE = frozenset({"guardian", "note"})
 _ENTRY = {"pack_size": "pack", "guardian": "guardian", "notes": "note"}
 
 
@@ -25,8 +26,8 @@ _ENTRY = {"pack_size": "pack", "guardian": "guardian", "notes": "note"}
 class Wanted:
     """What one row leads to. `person`, `contact` and `entry` carry the new values; new ones have no id yet.
 
-    `changes` are old and new values of what was there already; contact values are not among them (the log is
-    read by more people than the contacts are), only the names of those that change.
+    `changes` are old and new values of what was there already. Of what is private (contacts, guardian, note)
+    only the names of what changes are among them: the log is read by more people than the contacts are.
     """
 
     row: EntrantRow
@@ -48,12 +49,13 @@ class Wanted:
     @property
     def changes(self) -> dict[str, Any]:
         """For the log: compact and plain JSON."""
-        found = {
-            name: [_plain(old), _plain(new)]
-            for name, (old, new) in (self.person_changes | self.entry_changes).items()
+        known = self.person_changes | self.entry_changes
+        found: dict[str, Any] = {
+            name: [_plain(old), _plain(new)] for name, (old, new) in known.items() if name not in _PRIVATE
         }
-        if self.contact_changes:
-            found["contact"] = list(self.contact_changes)
+        private = [*self.contact_changes, *(name for name in known if name in _PRIVATE)]
+        if private:
+            found["private"] = private
         if self.addons:
             found["add-ons"] = [addon.name for addon in self.addons]
         return found

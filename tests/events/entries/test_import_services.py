@@ -124,8 +124,37 @@ def test_contact_values_stay_out_of_the_log(event):
     )  # fmt: skip
     bring(event, "Ines Halvorsen;MA1;70001;555 0102;Odd Rask, 555 0909", head=head)
     changes = Act.objects.latest("number").detail["changes"]
-    assert list(changes.values()) == [{"contact": ["phone"]}]
+    assert list(changes.values()) == [{"private": ["phone"]}]
     assert Contact.objects.get().phone == "555 0102"
+
+
+def test_a_guardian_and_a_note_stay_out_of_the_log_too(event):
+    head = "Name;Division;Number;Guardian;Notes"
+    bring(event, "Ines Halvorsen;MA1;70001;Greta Rask;left handed", head=head)
+    bring(event, "Ines Halvorsen;MA1;70001;Wren Rask;needs a ride", head=head)
+    entry = Entry.objects.get()
+    assert (entry.guardian, entry.note) == ("Wren Rask", "needs a ride")
+    changes = Act.objects.latest("number").detail["changes"]
+    assert list(changes.values()) == [{"private": ["guardian", "note"]}]
+
+
+def test_a_rating_learned_later_is_taken_into_the_entry_and_asked_about(event):
+    event.divisions.create(code="MA3", order=5, fee_cents=4500)
+    row = INES.replace("MA1", "MA3").replace("905", "")
+    bring(event, row)
+    assert Entry.objects.get().rating is None
+    over = row.replace(";MA3;;", ";MA3;905;")
+    assert [severity for _, _, _, severity in refused(event, over)] == ["question"]
+    assert counts(bring(event, over.replace("905", "890"))) == (0, 1, 0)
+    assert Entry.objects.get().rating == 890
+
+
+def test_a_time_of_entry_that_is_still_to_come_counts_as_now(event):
+    outcome = bring(event, INES.replace("2026-05-01", "2026-07-01"))
+    assert [(p.column, p.value, p.problem) for p in outcome.problems] == [
+        ("Entered at", "2026-07-01 10:00", "is still to come, so it counts as now")
+    ]
+    assert Entry.objects.get().received_at == NOW
 
 
 def test_a_name_cut_elsewhere_and_written_without_accents_is_the_same_person(event):
