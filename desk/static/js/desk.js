@@ -1,6 +1,9 @@
 // The check-in table: rows of an older search never replace those of a newer one, and after each act the next
 // name can be typed at once.
 
+// Rows answer to keys as soon as they are there: a key pressed at once would send the form without htmx.
+window.htmx.config.defaultSettleDelay = 0;
+
 const field = () => document.getElementById("find");
 
 // Answers may overtake each other: rows belong to the text in the field, or they are left out.
@@ -41,3 +44,5 @@ document.addEventListener("click", (event) => {
 document.addEventListener("htmx:afterSwap", (event) => {
   if (event.detail.target.id === "ask") document.getElementById("answer")?.select();
 });
+
+document.getElementById("answer")?.focus();

@@ -27,7 +27,9 @@ class Line:
 
 
 class Command(BaseCommand):
-    help = "Check players in by member number or code, or all who are confirmed. Exits with 1 if one is refused."
+    help = (
+        "Check players in by member number or code, or all who are confirmed. Exits with 1 if one is refused."
+    )
 
     def add_arguments(self, parser: ArgumentParser) -> None:
         parser.add_argument("--event", metavar="SLUG", required=True)
