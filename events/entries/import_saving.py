@@ -116,21 +116,22 @@ def _log(
     """One act: counts, the file's hash, what was left out, old and new values of what was there before."""
     states = Counter(wanted.entry.status for wanted in plan.rows if wanted.is_new)
     approved = [wanted for wanted in plan.rows if "exception" in wanted.entry_changes]
+    detail = {
+        "file": file.pk,
+        "sha256": file.sha256,
+        "new": plan.new,
+        "updated": len(changes),
+        "unchanged": len(plan.rows) - plan.new - len(changes),
+        "left out": list(plan.left_out),
+        "states of the new": {str(status): count for status, count in sorted(states.items())},
+        "approved": {str(wanted.entry.pk): wanted.entry.exception for wanted in approved},
+        "changes": {str(pk): change for pk, change in changes.items()},
+    }
     record(
         chain=event.slug,
         action=Action.ENTRIES_IMPORTED,
         subject=file.name,
         actor=actor,
         now=now,
-        detail={
-            "file": file.pk,
-            "sha256": file.sha256,
-            "new": plan.new,
-            "updated": len(changes),
-            "unchanged": len(plan.rows) - plan.new - len(changes),
-            "left out": list(plan.left_out),
-            "states of the new": {str(status): count for status, count in sorted(states.items())},
-            "approved": {str(wanted.entry.pk): wanted.entry.exception for wanted in approved},
-            "changes": {str(pk): change for pk, change in changes.items()},
-        },
+        detail={name: found for name, found in detail.items() if found not in ([], {})},
     )

@@ -32,10 +32,14 @@ class Outcome:
 
     @property
     def words(self) -> str:
-        """One sentence for the page and the command."""
+        """What happened, for the page and the command."""
+        said = f"{self.new} new, {self.updated} updated, {self.unchanged} unchanged."
         if not self.new and not self.updated:
-            return f"Nothing changed: all {self.unchanged} entries of the list are here as it says."
-        return f"{self.new} new, {self.updated} updated, {self.unchanged} unchanged."
+            said = "Nothing changed: everybody in the list is here as it says."
+        if not self.left_out:
+            return said
+        rows = ", ".join(map(str, self.left_out))
+        return f"{said} Left out: row{'s' if len(self.left_out) > 1 else ''} {rows}."
 
 
 class ImportRefused(Exception):
@@ -56,7 +60,13 @@ class ImportStale(Exception):
 
 
 def keep_readable(*, event: Event, name: str, data: bytes, actor: Actor, now: datetime) -> ImportFile:
-    """Keep an uploaded list with its guessed columns. Raises `Refused` for a file that cannot be read."""
+    """Keep an uploaded list with its guessed columns; one that waits already is taken up again.
+
+    Raises `Refused` for a file that cannot be read.
+    """
+    waiting = ImportFile.objects.filter(event=event, sha256=_digest(data), confirmed_at=None).first()
+    if waiting is not None:
+        return waiting
     guessed = read_list(event=event, name=name, data=data, sheet=None, mapping=None, answers=Answers())
     file = keep_file(event=event, name=name, data=data, actor=actor, now=now)
     if file.mapping is None:
@@ -69,9 +79,13 @@ def keep_readable(*, event: Event, name: str, data: bytes, actor: Actor, now: da
     return file
 
 
+def _digest(data: bytes) -> str:
+    return hashlib.sha256(data).hexdigest()
+
+
 def keep_file(*, event: Event, name: str, data: bytes, actor: Actor, now: datetime) -> ImportFile:
     """Keep an uploaded list as it came. Decisions on an earlier upload of the same bytes are taken over."""
-    digest = hashlib.sha256(data).hexdigest()
+    digest = _digest(data)
     before = ImportFile.objects.filter(event=event, sha256=digest).order_by("-pk").first()
     return ImportFile.objects.create(
         event=event,

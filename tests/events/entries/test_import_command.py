@@ -37,7 +37,7 @@ def test_a_sound_list_is_saved(run):
     assert run(INES) == "1 new, 0 updated, 0 unchanged.\n"
     assert Entry.objects.count() == 1
     assert Act.objects.get(action="entries.imported").actor == "command line"
-    assert run(INES) == "Nothing changed: all 1 entries of the list are here as it says.\n"
+    assert run(INES) == "Nothing changed: everybody in the list is here as it says.\n"
 
 
 def test_check_says_the_same_and_saves_nothing(run):
@@ -69,7 +69,7 @@ def test_the_same_refusal_as_json(run):
 
 @pytest.mark.parametrize("options", [("--leave-out-bad",), ("--leave-out=3",)])
 def test_bad_rows_are_left_out_when_told_to(run, options):
-    assert run(INES, BAD, *options) == "Left out: rows 3.\n1 new, 0 updated, 0 unchanged.\n"
+    assert run(INES, BAD, *options) == "1 new, 0 updated, 0 unchanged. Left out: row 3.\n"
     assert Act.objects.get(action="entries.imported").detail["left out"] == [3]
 
 

@@ -217,6 +217,14 @@ def test_the_same_list_again_says_that_nothing_differs(event, director):
     assert "Nothing differs" in page.content.decode()
 
 
+def test_a_list_that_waits_is_taken_up_again_with_what_was_decided(event, director):
+    url = page_of(director, INES, RAVI)
+    choose(director, url, leave="3")
+    assert page_of(director, INES, RAVI) == url
+    assert director.get(url).context["plan"].left_out == (3,)
+    assert ImportFile.objects.count() == 1
+
+
 def test_what_changes_is_shown_before_it_does(event, director):
     bring_in(director, page_of(director, INES))
     page = director.get(page_of(director, INES.replace("905", "911").replace("1990", "1991")))

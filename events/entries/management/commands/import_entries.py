@@ -83,8 +83,6 @@ class Command(BaseCommand):
             self.stdout.write(json.dumps(saved | asdict(outcome), ensure_ascii=False))
             return
         self._show(outcome.problems, options)
-        if outcome.left_out:
-            self.stdout.write(f"Left out: rows {', '.join(map(str, outcome.left_out))}.")
         self.stdout.write(outcome.words + (" Nothing was saved." if options["check"] else ""))
 
 
