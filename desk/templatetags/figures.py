@@ -5,7 +5,8 @@ from typing import Any
 
 from django import template
 
-from events.setup.figures import clock_text, length_text, money_text, to_par_text
+from events.setup.figures import clock_text, length_text, money_text
+from scoring.standings.wording import to_par_text
 
 register = template.Library()
 

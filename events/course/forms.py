@@ -8,7 +8,7 @@ from django import forms
 from events.course.grid import LONGEST_LAYOUT, HoleRow
 from events.course.models import Layout
 from events.course.queries import LayoutFacts
-from events.setup.figures import FEET_PER_METRE
+from events.setup.figures import in_metres, in_units
 from events.setup.models import Division, Event, Round
 
 SPARE_ROWS = 3
@@ -54,7 +54,7 @@ def grid_of(layout: LayoutFacts, targets: dict[int, str], units: str) -> list[di
         {
             "label": hole.label,
             "par": hole.par,
-            "length": shown_length(hole.length_m, units),
+            "length": in_units(hole.length_m, units),
             "tee": hole.tee_name,
             "target": targets[hole.id],
             "walk": hole.walk_minutes,
@@ -64,21 +64,13 @@ def grid_of(layout: LayoutFacts, targets: dict[int, str], units: str) -> list[di
     ]
 
 
-def shown_length(metres: int | None, units: str) -> int | None:
-    return metres if metres is None or units == "m" else round(metres * FEET_PER_METRE)
-
-
-def metres(length: int | None, units: str) -> int | None:
-    return length if length is None or units == "m" else round(length / FEET_PER_METRE)
-
-
 def rows_of(formset: Any, units: str) -> list[HoleRow]:
     """The typed rows of a valid formset, blank ones left out."""
     return [
         HoleRow(
             label=values["label"],
             par=values["par"],
-            length_m=metres(values["length"], units),
+            length_m=in_metres(values["length"], units),
             tee=values["tee"],
             target=values["target"],
             walk_minutes=values["walk"],

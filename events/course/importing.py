@@ -7,11 +7,11 @@ from typing import Any
 
 from django.db import transaction
 
-from events.course.forms import metres
 from events.course.grid import HoleRow
 from events.course.models import Layout
 from events.course.services import save_layout
 from events.log.services import Actor
+from events.setup.figures import in_metres
 from events.setup.models import Event
 from events.sheets.cells import Cell, shown
 from events.sheets.matching import Field, guess, vocabulary
@@ -104,7 +104,7 @@ class _RowReader:
         note = self.value("note", text, longest=200)
         if label is None or par is None:
             return None
-        return HoleRow(label, par, metres(length, units), tee or "", target or "", walk, note or "")
+        return HoleRow(label, par, in_metres(length, units), tee or "", target or "", walk, note or "")
 
 
 @transaction.atomic

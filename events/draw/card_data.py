@@ -13,7 +13,7 @@ class CardHole:
 
     label: str
     par: int | None
-    length_m: float | None = None
+    length_m: int | None = None
     note: str = ""
 
 
@@ -74,3 +74,9 @@ def total_par(holes: Sequence[CardHole]) -> int | None:
     """The par of the round; None when a hole's par is missing."""
     pars = [hole.par for hole in holes if hole.par is not None]
     return sum(pars) if pars and len(pars) == len(holes) else None
+
+
+def total_length(holes: Sequence[CardHole]) -> int | None:
+    """The whole length in metres; None when a hole's length is missing."""
+    lengths = [hole.length_m for hole in holes if hole.length_m is not None]
+    return sum(lengths) if lengths and len(lengths) == len(holes) else None

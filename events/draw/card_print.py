@@ -8,7 +8,7 @@ evidence that the cards were compared, never a ground for a penalty. The horn's 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from events.draw.card_data import CardPlayer, CardSheet, total_par
+from events.draw.card_data import CardPlayer, CardSheet, total_length, total_par
 from events.draw.card_layout import (
     ADDED_WIDTH,
     BAND_GAP,
@@ -23,7 +23,8 @@ from events.draw.card_layout import (
 )
 from events.paper.fonts import Style, width
 from events.paper.page import FOOT, MARGIN, THICK, EventHead, Page, Pen, page_size
-from events.paper.text import MISSING, fitting_size, length_number, number, total_length, wrap
+from events.paper.text import fitting_size, number, wrap
+from events.setup.figures import length_number, length_text
 
 HEADER = 76.0  # title, sub-lines and QR code
 QR_SIZE = 60.0
@@ -151,10 +152,10 @@ def _facts(card: _Card) -> str:
     layout = [sheet.layout_name] if sheet.layout_name else []
     known = [hole for hole in sheet.holes if hole.label]
     if known:
-        par, length = total_par(known), total_length([hole.length_m for hole in known], card.head.units)
+        par, length = total_par(known), total_length(known)
         layout.append(f"{len(known)} holes")
         layout += [f"par {par}"] if par is not None else []
-        layout += [length] if length else []
+        layout += [length_text(length, card.head.units)] if length is not None else []
     return " · ".join(filter(None, (card.head.name, when, sheet.pool, ", ".join(layout))))
 
 
@@ -202,9 +203,9 @@ def _total_head(pen: Pen, card: _Card, x: float, y: float) -> None:
     pen.text(middle, y + 12, "total", Style.BOLD, 11, align="centre")
     holes = card.sheet.holes
     if all(hole.label for hole in holes):
-        length = total_length([hole.length_m for hole in holes], card.head.units)
+        length = length_number(total_length(holes), card.head.units)
         pen.text(middle, y + 25, number(total_par(holes)), size=9.5, align="centre")
-        pen.text(middle, y + 37, length.split()[0] if length else MISSING, size=9.5, align="centre")
+        pen.text(middle, y + 37, length, size=9.5, align="centre")
 
 
 def _common_size(texts: Sequence[str], style: Style, sizes: Sequence[float], room: float) -> float:

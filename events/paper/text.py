@@ -1,4 +1,4 @@
-"""Texts made to fit: wrapping by measured width, and the words for lengths, money and missing values."""
+"""Texts made to fit: wrapping by measured width, filing names, and the words for amounts and missing values."""
 
 import re
 import unicodedata
@@ -7,8 +7,6 @@ from collections.abc import Sequence
 from events.paper.fonts import Style, clean, width
 
 MISSING = "–"  # what stands where nothing is known; never a zero
-FEET_PER_METRE = 3.28084
-MINUS = "\u2212"
 
 # A break may follow a space, a hyphen or a slash, and any Chinese or Japanese character.
 _ATOM = re.compile(r"[\u3040-\u30ff\u3400-\u9fff\uf900-\ufaff]|[^\s\-–/\u3040-\u30ff\u3400-\u9fff]*[\-–/]+|"
@@ -58,38 +56,12 @@ def fitting_size(text: str, style: Style, sizes: Sequence[float], room: float) -
     return next((size for size in sizes if width(text, style, size) <= room), None)
 
 
-def length_number(metres: float | None, units: str) -> str:
-    """A hole's length as a whole number of the unit ("m" or "ft"), or the dash when it is not known."""
-    if metres is None:
-        return MISSING
-    value = metres * FEET_PER_METRE if units == "ft" else metres
-    return f"{int(value + 0.5):,}" if value >= 10_000 else str(int(value + 0.5))
-
-
-def total_length(metres: Sequence[float | None], units: str) -> str | None:
-    """The whole length with its unit ("2,140 m"); None when a hole's length is missing."""
-    known = [length for length in metres if length is not None]
-    if len(known) != len(metres) or not known:
-        return None
-    value = sum(known) * (FEET_PER_METRE if units == "ft" else 1)
-    return f"{int(value + 0.5):,} {units}"
-
-
 def money(cents: int | None) -> str:
     """An amount without its currency, or the dash when nothing is recorded."""
     if cents is None:
         return MISSING
-    sign = MINUS if cents < 0 else ""
+    sign = "−" if cents < 0 else ""
     return f"{sign}{abs(cents) // 100:,}.{abs(cents) % 100:02d}"
-
-
-def to_par(difference: int | None) -> str:
-    """Score against par: `−2`, `E`, `+3`, or the dash when there is none."""
-    if difference is None:
-        return MISSING
-    if difference == 0:
-        return "E"
-    return f"+{difference}" if difference > 0 else f"{MINUS}{-difference}"
 
 
 def number(value: int | None) -> str:

@@ -9,15 +9,6 @@ _MONEY = re.compile(r"(\d{1,7})(?:[.,](\d{1,2}))?")
 SYMBOLS = {"USD": "$", "CAD": "$", "AUD": "$", "NZD": "$", "EUR": "€", "GBP": "£", "JPY": "¥"}
 
 
-def to_par_text(value: int | None) -> str:
-    """−2, E, +3; a dash where nothing is known."""
-    if value is None:
-        return "–"
-    if value == 0:
-        return "E"
-    return f"+{value}" if value > 0 else f"{MINUS}{-value}"
-
-
 def money_text(cents: int | None, currency: str) -> str:
     """$45, $45.50, −€10; other currencies by their code: 450 SEK. A dash where nothing is known."""
     if cents is None:
@@ -47,13 +38,24 @@ def typed_money(cents: int) -> str:
     return f"{whole}.{part:02d}" if part else str(whole)
 
 
+def in_units(metres: int | None, units: str) -> int | None:
+    """Metres in the unit in which the event shows lengths, "m" or "ft"; None stays None."""
+    return metres if metres is None or units == "m" else round(metres * FEET_PER_METRE)
+
+
+def in_metres(length: int | None, units: str) -> int | None:
+    """A length that was typed in the event's unit, in metres; None stays None."""
+    return length if length is None or units == "m" else round(length / FEET_PER_METRE)
+
+
+def length_number(metres: int | None, units: str) -> str:
+    """124 or 1,407, where the unit stands elsewhere; a dash where nothing is known."""
+    return "–" if metres is None else f"{in_units(metres, units):,}"
+
+
 def length_text(metres: int | None, units: str) -> str:
-    """124 m or 407 ft, as the event shows lengths; a dash where nothing is known."""
-    if metres is None:
-        return "–"
-    if units == "ft":
-        return f"{round(metres * FEET_PER_METRE):,} ft"
-    return f"{metres:,} m"
+    """124 m or 1,407 ft, as the event shows lengths; a dash where nothing is known."""
+    return "–" if metres is None else f"{length_number(metres, units)} {units}"
 
 
 def clock_text(moment: datetime) -> str:

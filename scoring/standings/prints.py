@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from events.paper.fonts import Style
 from events.paper.listing import Block, Cell, Column, Listing, Row, listing_pages
 from events.paper.page import EventHead, Part, document
-from events.paper.text import MISSING, number, to_par
+from events.paper.text import MISSING, number
+from scoring.standings.wording import to_par_text
 
 
 @dataclass(frozen=True)
@@ -82,7 +83,7 @@ def _row(row: StandingRow, rounds: int, *, towns: bool) -> Row:
             Cell(place, Style.HEAD, 13),
             Cell(row.name, Style.BOLD, 10.5),
             *((Cell(row.town, size=9.5),) if towns else ()),
-            Cell(to_par(row.to_par), Style.BOLD, 11),
+            Cell(to_par_text(row.to_par), Style.BOLD, 11),
             Cell(number(row.total), size=11),
             *(Cell(number(throws), size=10) for throws in played),
             Cell(number(row.holes_played), size=10),

@@ -3,9 +3,9 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from events.setup.figures import to_par_text
 from scoring.standings.queries import DivisionStandings, PlayerRound, Row
 from scoring.standings.showing import Strip, strip_of
+from scoring.standings.wording import to_par_text
 
 SOURCE = "Official Rules of Disc Golf 2025, 808.D: holes, penalty throws included, and additional penalties."
 PLACE_SOURCE = "Places as 1, 2, 2, 4; ties stand (Competition Manual 2025, 1.09.E)."

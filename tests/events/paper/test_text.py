@@ -9,11 +9,8 @@ from events.paper.text import (
     collation,
     fitting_size,
     initial,
-    length_number,
     money,
     number,
-    to_par,
-    total_length,
     wrap,
 )
 
@@ -51,37 +48,10 @@ def test_the_largest_size_that_fits_is_taken() -> None:
 
 
 @pytest.mark.parametrize(
-    ("metres", "units", "shown"),
-    [
-        (138, "m", "138"),
-        (138, "ft", "453"),
-        (100.5, "m", "101"),
-        (0.3048, "ft", "1"),
-        (None, "m", "–"),
-        (None, "ft", "–"),
-    ],
-)
-def test_lengths_are_whole_numbers_of_the_unit(metres: float | None, units: str, shown: str) -> None:
-    assert length_number(metres, units) == shown
-
-
-def test_the_whole_length_is_unknown_when_one_hole_is() -> None:
-    assert total_length([1000, 1140], "m") == "2,140 m"
-    assert total_length([1000, 1140], "ft") == "7,021 ft"
-    assert total_length([1000, None], "m") is None
-    assert total_length([], "m") is None
-
-
-@pytest.mark.parametrize(
     ("cents", "shown"), [(None, "–"), (0, "0.00"), (5, "0.05"), (123456, "1,234.56"), (-250, "−2.50")]
 )
 def test_money(cents: int | None, shown: str) -> None:
     assert money(cents) == shown
-
-
-@pytest.mark.parametrize(("difference", "shown"), [(None, "–"), (-2, "−2"), (0, "E"), (3, "+3")])
-def test_against_par(difference: int | None, shown: str) -> None:
-    assert to_par(difference) == shown
 
 
 def test_a_missing_number_is_not_zero() -> None:
