@@ -5,20 +5,13 @@ a place. Every order ends in the unique key, so that no order of input can show 
 """
 
 import re
-import unicodedata
 from collections.abc import Iterable
 from functools import cache
 
 from events.draw.candidates import Candidate
+from players.names import fold
 
 Figure = tuple[bool, int]  # (missing, figure): a missing figure sorts after every figure
-
-
-def fold_name(name: str) -> str:
-    """A name as it is alphabetised: compatibility forms, case and combining marks taken away, no locale."""
-    decomposed = unicodedata.normalize("NFKD", name.casefold())
-    bare = "".join(letter for letter in decomposed if not unicodedata.combining(letter))
-    return " ".join(bare.casefold().split())
 
 
 def _missing_last(figure: int | None) -> Figure:
@@ -34,8 +27,8 @@ def name_key(player: Candidate) -> NameKey:
     """Lower member number first, no number last, then surname, given name and the unique key (1.09.A)."""
     return (
         _missing_last(player.member_number),
-        fold_name(player.surname),
-        fold_name(player.given),
+        fold(player.surname),
+        fold(player.given),
         player.key,
     )
 
@@ -64,27 +57,6 @@ def by_rating(players: Iterable[Candidate]) -> list[Candidate]:
 def by_score(players: Iterable[Candidate]) -> list[Candidate]:
     """Players by standing, leader first."""
     return sorted(players, key=score_key)
-
-
-def decided_by(better: Candidate, worse: Candidate) -> str:
-    """Say in words which step of the published order puts `better` before `worse`."""
-    if better.total != worse.total:
-        return f"lower total: {_figure(better.total)} against {_figure(worse.total)}"
-    rounds = min(len(better.totals), len(worse.totals))
-    for number in range(rounds, 0, -1):
-        one, other = better.totals[number - 1], worse.totals[number - 1]
-        if one != other:
-            return f"better in round {number}: {_figure(one)} against {_figure(other)}"
-    if better.member_number != worse.member_number:
-        numbers = f"{_figure(better.member_number)} against {_figure(worse.member_number)}"
-        return f"lower member number: {numbers}"
-    if fold_name(better.surname) != fold_name(worse.surname):
-        return f"surname in alphabetical order: {better.surname} before {worse.surname}"
-    return "given name, then order of entry: all published steps are equal"
-
-
-def _figure(figure: int | None) -> str:
-    return "none" if figure is None else str(figure)
 
 
 @cache
