@@ -9,7 +9,6 @@ from typing import Any
 from desk.event_file import EventFile, read_event_file
 
 FILE = Path(__file__).resolve().parents[2] / "fixtures" / "event.toml"
-QUARTER = timedelta(minutes=15)
 LARGEST_SHOTGUN = 100
 TEE_TIME_HOLES = ["1", "7", "11"]  # on neither layout a tee that the other one uses
 

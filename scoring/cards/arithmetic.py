@@ -4,10 +4,9 @@ Pure: plain sequences in layout order, one entry per hole. A hole without a scor
 counted as 0. Positions of holes are indexes that count from 0 in layout order.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
-from enum import StrEnum
 
 MOST_THROWS = 30  # what cannot be a score of one hole; the product's own bound, no source
 ASK_FROM_THROWS = 10  # asked about, never refused; the product's own bound, no source
@@ -62,15 +61,6 @@ class CellChange:
     cell: str
     before: int | None
     after: int | None
-
-
-class EntryFault(StrEnum):
-    """What can be wrong with a player's own entries (Official Rules 2025, 808.G.2)."""
-
-    HOLE_BLANK = "hole score missing"
-    HOLE_WRONG = "hole score wrong"
-    TOTAL_MISSING = "total missing"
-    TOTAL_WRONG = "total wrong"
 
 
 @dataclass(frozen=True)
@@ -146,33 +136,6 @@ def total_question(throws: Sequence[int | None], additional: int, written: int |
     return f"The card says {written}, it adds up to {total}: {gap} {way}."
 
 
-def entry_faults(written: WrittenLine, agreed: Sequence[int | None]) -> tuple[EntryFault, ...]:
-    """Faults in what a player handed in, judged against the scores that were agreed for the same holes.
-
-    `written` is the card as submitted, `agreed` the right hole scores. Each kind is named once, in the
-    order of `EntryFault`. Cells not yet agreed (None) are not judged, nor is the total while any remain.
-    """
-    pairs = list(zip(written.throws, agreed, strict=True))
-    judged = [(own, right) for own, right in pairs if right is not None]
-    found = {
-        EntryFault.HOLE_BLANK: any(own is None for own, _ in judged),
-        EntryFault.HOLE_WRONG: any(own is not None and own != right for own, right in judged),
-        EntryFault.TOTAL_MISSING: written.written_total is None,
-        EntryFault.TOTAL_WRONG: (
-            written.written_total is not None
-            and len(judged) == len(pairs)
-            and written.written_total != sum(right for _, right in judged) + written.additional
-        ),
-    }
-    return tuple(fault for fault in EntryFault if found[fault])
-
-
-def entry_penalty(faults: Sequence[EntryFault], penalty: int) -> int:
-    """Throws added to the round for wrong own entries: `penalty` once, however many the faults (from the
-    rulebook, 2; Official Rules 2025, 808.G.2 and QA-SCO-1)."""
-    return penalty if faults else 0
-
-
 def line_changes(
     player: str, labels: Sequence[str], before: WrittenLine | None, after: WrittenLine | None
 ) -> tuple[CellChange, ...]:
@@ -185,19 +148,6 @@ def line_changes(
         CellChange(player, name, was, now)
         for name, was, now in zip(names, old, new, strict=True)
         if was != now
-    )
-
-
-def card_changes(
-    labels: Sequence[str], before: Mapping[str, WrittenLine], after: Mapping[str, WrittenLine]
-) -> tuple[CellChange, ...]:
-    """Cell-by-cell differences of two versions of a card; players in the order of `after`, then those
-    that only `before` has."""
-    players = [*after, *(player for player in before if player not in after)]
-    return tuple(
-        change
-        for player in players
-        for change in line_changes(player, labels, before.get(player), after.get(player))
     )
 
 
@@ -222,11 +172,6 @@ def due_at(finished: datetime, minutes: int) -> datetime:
     if finished.tzinfo is None:
         raise ValueError("A finishing time needs a time zone.")
     return (finished.astimezone(UTC) + timedelta(minutes=minutes)).astimezone(finished.tzinfo)
-
-
-def is_late(returned: datetime, finished: datetime, minutes: int) -> bool:
-    """Whether a card came after its due time; exactly at the due time is in time."""
-    return returned.astimezone(UTC) > due_at(finished, minutes).astimezone(UTC)
 
 
 def from_start(n_holes: int, start_position: int) -> tuple[int, ...]:

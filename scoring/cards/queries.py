@@ -5,7 +5,7 @@ from collections.abc import Sequence
 
 from events.course.queries import LayoutFacts, layouts_of
 from events.draw.models import Group, Seat, Sheet
-from events.setup.models import Event, Round
+from events.setup.models import Round
 from events.setup.queries import rulebook_for
 from scoring.cards.arithmetic import due_at, line_total
 from scoring.cards.models import Card, CardLine, CardVersion
@@ -154,9 +154,3 @@ def _line(round: Round, version: CardVersion, line: CardLine) -> LineFacts:
         version=version.number,
         at=version.at,
     )
-
-
-def current_lines(event: Event) -> list[LineFacts]:
-    """Every line that counts, of all rounds, by round and player (1 query)."""
-    rows = CardLine.objects.filter(round__event=event, current=True).select_related("round", "version")
-    return [_line(row.round, row.version, row) for row in rows.order_by("round__number", "entry_id")]

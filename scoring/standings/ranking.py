@@ -160,16 +160,6 @@ def rank_division(players: Sequence[PlayerLine]) -> tuple[Standing, ...]:
     return tuple(sorted(standings, key=_order))
 
 
-def position_changes(before: Iterable[Standing], after: Iterable[Standing]) -> dict[str, int | None]:
-    """Places gained since `before` per key of `after`: +2 is two places up; None without both places."""
-    old = {standing.key: standing.place for standing in before}
-    changes: dict[str, int | None] = {}
-    for standing in after:
-        was = old.get(standing.key)
-        changes[standing.key] = None if was is None or standing.place is None else was - standing.place
-    return changes
-
-
 def _listed(player: PlayerLine) -> bool:
     if player.status is PlayerStatus.WITHDRAWN:
         return any(_begun(line) for line in player.rounds)

@@ -9,19 +9,15 @@ from hypothesis import strategies as st
 
 from scoring.cards.arithmetic import (
     CellChange,
-    EntryFault,
     ImpossibleThrows,
     LineSum,
     Through,
     WrittenLine,
     absent,
-    card_changes,
     check_throws,
     due_at,
-    entry_faults,
-    entry_penalty,
     from_start,
-    is_late,
+    line_changes,
     line_total,
     odd,
     through,
@@ -110,65 +106,40 @@ def test_the_written_total_is_compared_before_saving(
     assert total_question(throws, additional, written) == question
 
 
-@pytest.mark.parametrize(
-    ("throws", "written", "faults"),
-    [
-        ((3, 4), 7, ()),
-        ((3, None), 7, (EntryFault.HOLE_BLANK,)),
-        ((3, 5), 7, (EntryFault.HOLE_WRONG,)),
-        ((3, 4), None, (EntryFault.TOTAL_MISSING,)),
-        ((None, 5), 9, (EntryFault.HOLE_BLANK, EntryFault.HOLE_WRONG, EntryFault.TOTAL_WRONG)),
-    ],
-)
-def test_faults_in_the_own_entries_are_named_and_cost_once(
-    throws: tuple[int | None, ...], written: int | None, faults: tuple[EntryFault, ...]
-) -> None:
-    found = entry_faults(WrittenLine(throws, 0, written), [3, 4])
-
-    assert found == faults
-    assert entry_penalty(found, 2) == (2 if faults else 0)
-
-
-def test_what_is_not_agreed_yet_is_not_judged() -> None:
-    assert entry_faults(WrittenLine((3, None), 0, 9), [3, None]) == ()
-
-
 def test_an_absence_costs_par_and_the_extra() -> None:
     assert absent(5, 4) == 9
 
 
 def test_differences_of_two_versions_are_named_cell_by_cell() -> None:
-    before = {"a": WrittenLine((3, 4), 0, 7), "b": WrittenLine((3, 3), 0, 6)}
-    after = {"b": WrittenLine((3, 3), 0, 6), "a": WrittenLine((3, 5), 2, 10), "c": WrittenLine((None, 2))}
+    before, after = WrittenLine((3, 4), 0, 7), WrittenLine((3, 5), 2, 10)
 
-    assert card_changes(["7", "4S"], before, after) == (
+    assert line_changes("a", ["7", "4S"], before, after) == (
         CellChange("a", "4S", 4, 5),
         CellChange("a", "additional", None, 2),
         CellChange("a", "written total", 7, 10),
-        CellChange("c", "4S", None, 2),
     )
 
 
 def test_penalty_throws_are_cells_of_their_own_and_none_is_the_same_as_zero() -> None:
-    before = {"a": WrittenLine((3, 4), penalties=(0, 1))}
-    after = {"a": WrittenLine((3, 4), penalties=(None, 2))}
+    before, after = WrittenLine((3, 4), penalties=(0, 1)), WrittenLine((3, 4), penalties=(None, 2))
 
-    assert card_changes(["1", "2"], before, after) == (CellChange("a", "2 penalty", 1, 2),)
+    assert line_changes("a", ["1", "2"], before, after) == (CellChange("a", "2 penalty", 1, 2),)
 
 
-def test_a_player_taken_off_the_card_shows_as_blanked() -> None:
-    assert card_changes(["1"], {"a": WrittenLine((3,), 0, 3)}, {}) == (
+def test_a_line_that_one_version_lacks_counts_as_blank() -> None:
+    line = WrittenLine((3, None), 0, 3)
+
+    assert line_changes("a", ["1", "2"], line, None) == (
         CellChange("a", "1", 3, None),
         CellChange("a", "written total", 3, None),
     )
+    assert line_changes("a", ["1", "2"], None, WrittenLine((None, 2))) == (CellChange("a", "2", None, 2),)
 
 
-def test_the_due_time_itself_is_in_time() -> None:
+def test_a_card_is_due_some_minutes_after_the_finish() -> None:
     finished = datetime(2025, 6, 7, 12, 0, tzinfo=UTC)
 
     assert due_at(finished, 30) == datetime(2025, 6, 7, 12, 30, tzinfo=UTC)
-    assert not is_late(datetime(2025, 6, 7, 12, 30, tzinfo=UTC), finished, 30)
-    assert is_late(datetime(2025, 6, 7, 12, 30, 1, tzinfo=UTC), finished, 30)
 
 
 def test_a_clock_change_does_not_move_the_due_time() -> None:
@@ -179,7 +150,6 @@ def test_a_clock_change_does_not_move_the_due_time() -> None:
 
     assert due.astimezone(UTC) == datetime(2025, 10, 26, 1, 15, tzinfo=UTC)
     assert (due.hour, due.minute, due.fold) == (2, 15, 1)
-    assert not is_late(due, finished, 30)
 
 
 def test_a_finish_without_a_zone_is_refused() -> None:

@@ -1,4 +1,4 @@
-"""Reading cards: literal query counts, what a state says, the lines that count."""
+"""Reading cards: literal query counts, and what a state says."""
 
 from collections.abc import Callable
 
@@ -10,7 +10,7 @@ from events.entries.models import Status
 from events.log.services import Actor
 from events.setup.models import Event, Round
 from scoring.cards import queries
-from scoring.cards.queries import NoSuchCard, cards_of, current_lines
+from scoring.cards.queries import NoSuchCard, cards_of
 
 
 @pytest.fixture
@@ -30,8 +30,6 @@ def test_query_counts(event: Event, round_: Round, django_assert_num_queries: Ca
         cards_of(round_)
     with django_assert_num_queries(10):
         queries.card(round_, 1)
-    with django_assert_num_queries(1):
-        current_lines(event)
 
 
 def test_without_a_sheet_there_are_no_cards(
@@ -103,25 +101,3 @@ def test_a_line_of_a_layout_of_another_length_says_nothing_about_this_one(
     (state,) = cards_of(round_)
 
     assert (state.players[0].throws, state.complete) == ((None, None, None), False)
-
-
-def test_the_lines_that_count_by_round(event: Event, round_: Round) -> None:
-    field = make_field(event, 2)
-    second = event.rounds.get(number=2)
-    publish(round_, [field])
-    publish(second, [field])
-    save(second, 1, [line(field[1], 4), line(field[0], 5)])
-    save(round_, 1, [line(field[0], 3), line(field[1], 3, additional=2, additional_reason="late card")])
-    save(round_, 1, [line(field[0], 2)], actor=Actor("Ada"))
-
-    found = [
-        (one.round_number, one.entry_id, one.total, one.complete, one.version) for one in current_lines(event)
-    ]
-
-    first, other = (entry.pk for entry in field)
-    assert found == [
-        (1, first, 54, True, 1),
-        (1, other, 56, True, 1),
-        (2, first, 90, True, 1),
-        (2, other, 72, True, 1),
-    ]

@@ -15,7 +15,6 @@ from scoring.standings.ranking import (
     RoundResult,
     RoundStatus,
     Standing,
-    position_changes,
     rank,
     rank_division,
 )
@@ -174,20 +173,6 @@ def test_the_published_words_sort_last_and_who_never_played_is_left_out() -> Non
         ("left", None, None, Group.DNF, "withdrew"),
         ("dq", None, None, Group.DQ, "disqualified"),
     ]
-
-
-def test_places_gained_since_an_earlier_list() -> None:
-    before = rank_division([player("a", played(1, 3, 3, 3)), player("b", played(1, 4, 4, 4))])
-    after = rank_division(
-        [
-            player("a", played(1, 3, 3, 3), played(2, 5, 5, 5)),
-            player("b", played(1, 4, 4, 4), played(2, 3, 3, 3)),
-            player("c", played(1, 5, 5, 5), played(2, 9, 9, 9)),
-            player("d", played(1, 5, 5, 5), RoundLine(2, None, PARS)),
-        ]
-    )
-
-    assert position_changes(before, after) == {"b": 1, "a": -1, "c": None, "d": None}
 
 
 def test_a_player_or_a_round_given_twice_is_refused() -> None:

@@ -2,7 +2,7 @@
 
 import pytest
 
-from scoring.standings.strip import Bar, Drawing, Rect, bars, drawing, strip_text
+from scoring.standings.strip import Bar, bars, strip_text
 
 
 def test_bars_stand_in_the_order_of_play_and_skip_blank_holes() -> None:
@@ -19,17 +19,3 @@ def test_bars_stand_in_the_order_of_play_and_skip_blank_holes() -> None:
 )
 def test_the_strip_in_words(amounts: list[int], text: str) -> None:
     assert strip_text([Bar(x, amount) for x, amount in enumerate(amounts)]) == text
-
-
-def test_under_hangs_below_the_line_over_stands_above_it_and_tall_bars_are_cut_off() -> None:
-    assert drawing([2, 3, 10], [3, 3, 3]) == Drawing(
-        width=24,
-        height=48,
-        line_y=24,
-        rects=(Rect(1, 24, 5, 6, "under"), Rect(17, 0, 5, 24, "over")),
-        text="1 hole under, 1 over, through 3",
-    )
-
-
-def test_a_round_without_a_score_draws_only_the_line() -> None:
-    assert drawing([None, None], [3, 3]) == Drawing(16, 48, 24, (), "no holes played")
