@@ -18,6 +18,7 @@ from uuid import UUID, uuid4
 RUNS = 50
 WRITERS = 2
 LONGEST = 0.3  # seconds until the kill
+PATIENCE = 60  # seconds for one answer, on a machine that does much else
 
 
 @dataclass
@@ -52,12 +53,18 @@ class Writer:
         self.waiting = None
 
 
-def one_run(server: Any, writers: list[Writer], delay: float) -> None:
+def one_run(server: Any, writers: list[Writer], delay: float, *, after_an_answer: bool) -> None:
+    """Kill `delay` seconds after the start, or after the first answer: on a slow machine too, cards come in."""
     server.start()
+    before = sum(len(writer.acknowledged) for writer in writers)
     killed = threading.Event()
     threads = [threading.Thread(target=writer.work, args=(killed,)) for writer in writers]
     for thread in threads:
         thread.start()
+    patience = time.monotonic() + PATIENCE
+    while after_an_answer and sum(len(writer.acknowledged) for writer in writers) == before:
+        assert time.monotonic() < patience, "no card was acknowledged"
+        time.sleep(0.002)
     time.sleep(delay)
     server.kill()
     killed.set()
@@ -70,13 +77,13 @@ def test_fifty_kills_lose_no_acknowledged_card(server: Any, tmp_path: Path) -> N
     groups = sorted(server.world["groups"])
     writers = [Writer(server, groups[first::WRITERS]) for first in range(WRITERS)]
 
-    for _ in range(RUNS):
-        one_run(server, writers, moments.uniform(0, LONGEST))
+    for run in range(RUNS):
+        one_run(server, writers, moments.uniform(0, LONGEST), after_an_answer=run % 2 == 0)
 
     assert [writer.refused for writer in writers] == [[]] * WRITERS
     acknowledged = {key: throws for writer in writers for key, throws in writer.acknowledged.items()}
     sent = set(acknowledged) | {writer.waiting[1] for writer in writers if writer.waiting}
-    assert len(acknowledged) > RUNS
+    assert len(acknowledged) >= RUNS / 2
     assert sum(writer.interrupted for writer in writers) > 0
     with sqlite3.connect(tmp_path / "starthorn.sqlite3") as database:
         assert database.execute("PRAGMA integrity_check").fetchall() == [("ok",)]
