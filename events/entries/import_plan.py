@@ -192,7 +192,7 @@ class _Planning:
         standing = self._standing.entries.get(person.pk) if person.pk else None
         offered = self._reading.offered[row.division or ""]
         wanted = Wanted(row, person, standing or Entry(event=self._event), is_new=standing is None)
-        values = self.notes.fit(row, Person, person_values(row)) | _name_values(row, person)
+        values = self.notes.fit(row, Person, person_values(row, person)) | _name_values(row, person)
         if person.playing_class == PlayingClass.UNKNOWN and not self._reading.has("class_of_play"):
             values |= self._assumed_class(offered.code)
         wanted.person_changes = lay_over(person, values)

@@ -61,7 +61,7 @@ class Wanted:
         return found
 
 
-def person_values(row: EntrantRow) -> dict[str, Any]:
+def person_values(row: EntrantRow, person: Person) -> dict[str, Any]:
     """The person's fields that the row fills."""
     values = {name: found for name in _PERSON if (found := getattr(row, name)) is not None}
     if row.gender is not None:
@@ -69,9 +69,16 @@ def person_values(row: EntrantRow) -> dict[str, Any]:
     if row.class_of_play is not None:
         values["playing_class"] = PlayingClass(row.class_of_play)
     if row.membership_current is not None:
-        lapsed = Membership.NONE if row.member_number is None else Membership.EXPIRED
-        values["membership"] = Membership.CURRENT if row.membership_current else lapsed
+        values["membership"] = _membership(row, person)
     return values
+
+
+def _membership(row: EntrantRow, person: Person) -> Membership:
+    """A list says only whether it is current: without a number there never was one."""
+    if row.membership_current:
+        return Membership.CURRENT
+    never = person.membership == Membership.NONE or (row.member_number or person.member_number) is None
+    return Membership.NONE if never else Membership.EXPIRED
 
 
 def contact_values(row: EntrantRow) -> dict[str, str]:

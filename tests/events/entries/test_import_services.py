@@ -162,6 +162,23 @@ def test_a_name_cut_elsewhere_and_written_without_accents_is_the_same_person(eve
     assert Person.objects.get().name == "Åke van der Łoś"
 
 
+@pytest.mark.parametrize(
+    ("known", "number", "said", "membership"),
+    [
+        ("unknown", "70001", "current", "current"),
+        ("current", "70001", "no", "expired"),
+        ("none", "70001", "no", "none"),
+        ("unknown", "", "no", "none"),
+        ("expired", "70001", "", "expired"),
+    ],
+)
+def test_what_a_list_says_of_the_membership(event, known, number, said, membership):
+    build.make_person(member_number=int(number) if number else None, membership=known)
+    head = "Name;Number;Born;Division;Membership"
+    bring(event, f"Ines Halvorsen;{number};1990;MA1;{said}", head=head)
+    assert Person.objects.get().membership == membership
+
+
 def test_a_number_is_given_to_the_known_person_of_that_name_and_birth_year(event):
     known = build.make_person(member_number=None)
     bring(event, INES)
