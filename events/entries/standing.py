@@ -15,7 +15,6 @@ from events.rulebook.loader import Rulebook
 from events.setup.figures import money_text
 from events.setup.models import Event
 
-
 # What `asks_of` looks at: 1,000 entrants are counted after each act, and whole rows would take twice as long.
 ASKED_OF = (
     "status",
