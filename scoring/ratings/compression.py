@@ -10,14 +10,15 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
-SCRATCH_RATING = 1000
-FULL_ROUND = 18
-
 
 @dataclass(frozen=True)
 class Constants:
-    """Points per throw as two straight pieces of the scratch scoring average (SSA) over 18 holes:
-    above `bend` upper_intercept + upper_slope * SSA, at and below it the lower pair."""
+    """What turns a scratch scoring average (SSA) into ratings, from the rulebook.
+
+    Points per throw are two straight pieces of the SSA over `full_round` holes: above `bend`
+    upper_intercept + upper_slope * SSA, at and below it the lower pair. `scratch` is the rating of who
+    throws the SSA; `cut_off` says whether ratings are rounded down or to the nearest.
+    """
 
     name: str
     source: str
@@ -26,38 +27,18 @@ class Constants:
     upper_intercept: Fraction
     lower_slope: Fraction
     lower_intercept: Fraction
+    scratch: int
+    full_round: int
+    cut_off: bool
 
 
-ANALYSIS_2013 = Constants(
-    name="2013",
-    source="players' forum analysis, 1 March 2013 (inferred from results, not an official formula)",
-    bend=Fraction("50.3289725"),
-    upper_slope=Fraction("-0.225067"),
-    upper_intercept=Fraction("21.3858"),
-    lower_slope=Fraction("-0.487095"),
-    lower_intercept=Fraction("34.5734"),
-)
-
-# Fitted on averages of 58.9 to 66.2 only, where rounding down then gives all 516 published ratings. The
-# lower piece is the 2013 one; the bend is where the two pieces meet, so that the whole stays continuous.
-REFIT_2025 = Constants(
-    name="2025 refit",
-    source="refit on result records of five events of 2025 (inferred, published nowhere)",
-    bend=(Fraction("34.5734") - Fraction("21.2")) / (Fraction("0.487095") - Fraction(2, 9)),
-    upper_slope=Fraction(-2, 9),
-    upper_intercept=Fraction("21.2"),
-    lower_slope=Fraction("-0.487095"),
-    lower_intercept=Fraction("34.5734"),
-)
-
-
-def points_per_throw(ssa: Fraction, constants: Constants, holes: int = FULL_ROUND) -> Fraction:
+def points_per_throw(ssa: Fraction, constants: Constants, holes: int) -> Fraction:
     """Rating points that one throw is worth on a round with this scratch scoring average.
 
-    A round of another number of holes is compared on 18: SSA x 18 / holes gives the points, which count
-    18 / holes times as much (own derivation, no published source).
+    A round of another number of holes is compared on a full one: SSA x 18 / holes gives the points, which
+    count 18 / holes times as much (own derivation, no published source).
     """
-    scale = Fraction(FULL_ROUND, holes)
+    scale = Fraction(constants.full_round, holes)
     full = ssa * scale
     if full > constants.bend:
         points = constants.upper_intercept + constants.upper_slope * full
@@ -66,9 +47,10 @@ def points_per_throw(ssa: Fraction, constants: Constants, holes: int = FULL_ROUN
     return points * scale
 
 
-def round_rating(ssa: Fraction, score: int, per_throw: Fraction) -> int:
+def round_rating(ssa: Fraction, score: int, per_throw: Fraction, constants: Constants) -> int:
     """1000 + (SSA - score) x points per throw, rounded down (all 516 ratings compared were)."""
-    return math.floor(SCRATCH_RATING + (ssa - score) * per_throw)
+    exact = constants.scratch + (ssa - score) * per_throw
+    return math.floor(exact if constants.cut_off else exact + Fraction(1, 2))
 
 
 def to_places(value: Fraction, places: int) -> Decimal:

@@ -9,7 +9,7 @@ from datetime import date
 from enum import StrEnum
 from fractions import Fraction
 
-from scoring.ratings.compression import SCRATCH_RATING, Constants, points_per_throw, round_rating, to_places
+from scoring.ratings.compression import Constants, points_per_throw, round_rating, to_places
 from scoring.ratings.line import Line, NoLine, least_squares
 from scoring.ratings.propagators import Excluded, Played, Propagator, Rules, choose
 
@@ -87,13 +87,13 @@ def rate_round(
         few = f"{len(propagators)} of at least {rules.fewest}"
         return replace(base, refused=f"Too few propagators to rate this round: {few}.")
     try:
-        measured = _measured(base)
+        measured = _measured(base, constants.scratch)
     except NoLine:
         return replace(base, refused="All propagators have the same rating, so no line can be drawn.")
     return _finished(measured, players, rules, constants, holes)
 
 
-def proportional_ssa(propagators: Sequence[Propagator]) -> Fraction:
+def proportional_ssa(propagators: Sequence[Propagator], scratch: int) -> Fraction:
     """SSA of a line through the origin: mean score x 480 / (1480 - mean rating).
 
     Inferred from result records of 2025, not published. Raises ValueError without propagators.
@@ -101,21 +101,21 @@ def proportional_ssa(propagators: Sequence[Propagator]) -> Fraction:
     if not propagators:
         raise ValueError("An average needs at least one propagator.")
     throws = sum(player.score for player in propagators)
-    gaps = sum(SCRATCH_RATING + PROPORTION - player.rating for player in propagators)
+    gaps = sum(scratch + PROPORTION - player.rating for player in propagators)
     return Fraction(throws * PROPORTION, gaps)
 
 
-def _measured(base: RoundRating) -> RoundRating:
+def _measured(base: RoundRating, scratch: int) -> RoundRating:
     if base.method is Method.PROPORTIONAL:
-        return replace(base, ssa=_thousandths(proportional_ssa(base.propagators)))
+        return replace(base, ssa=_thousandths(proportional_ssa(base.propagators, scratch)))
     line = least_squares(
         [player.rating for player in base.propagators], [player.score for player in base.propagators]
     )
     return replace(
         base,
         line=line,
-        ssa=_thousandths(line.at(SCRATCH_RATING)),
-        ssa_se=line.standard_error_at(SCRATCH_RATING),
+        ssa=_thousandths(line.at(scratch)),
+        ssa_se=line.standard_error_at(scratch),
     )
 
 
@@ -131,19 +131,19 @@ def _finished(
             measured, refused=f"A scratch scoring average of {shown} is outside every published range."
         )
     ratings = tuple(
-        Rated(player.key, player.name, player.score, round_rating(ssa, player.score, points))
+        Rated(player.key, player.name, player.score, round_rating(ssa, player.score, points, constants))
         for player in players
         if player.rateable and player.score is not None
     )
     rated = replace(measured, points_per_throw=points, ratings=ratings)
     return replace(
         rated,
-        warnings=_warnings(rated, rules, points, holes),
+        warnings=_warnings(rated, rules, points, _scaled(constants.full_round, holes)),
         working=_working(rated, constants, points, ssa),
     )
 
 
-def _warnings(rated: RoundRating, rules: Rules, points: Fraction, holes: int) -> tuple[str, ...]:
+def _warnings(rated: RoundRating, rules: Rules, points: Fraction, scaled: Sequence[str]) -> tuple[str, ...]:
     found: list[str] = []
     if len(rated.propagators) < rules.advised:
         found.append(
@@ -161,26 +161,29 @@ def _warnings(rated: RoundRating, rules: Rules, points: Fraction, holes: int) ->
         shown = to_places(points, 2)
         span = f"{rules.points_low} to {rules.points_high}"
         found.append(f"{shown} points per throw is outside the published {span}.")
-    if holes != 18:
-        found.append(f"Scaled from 18 to {holes} holes by our own rule; none is published.")
-    return tuple(found)
+    return (*found, *scaled)
+
+
+def _scaled(full_round: int, holes: int) -> Sequence[str]:
+    if holes == full_round:
+        return ()
+    return (f"Scaled from {full_round} to {holes} holes by our own rule; none is published.",)
 
 
 def _working(rated: RoundRating, constants: Constants, points: Fraction, ssa: Fraction) -> tuple[str, ...]:
-    shown = to_places(ssa, 3)
+    shown, scratch = to_places(ssa, 3), constants.scratch
     lines = [f"{len(rated.propagators)} propagators."]
     if rated.line is None:
-        lines.append(
-            f"SSA = mean score × {PROPORTION} ÷ ({SCRATCH_RATING + PROPORTION} − mean rating) = {shown}."
-        )
+        lines.append(f"SSA = mean score × {PROPORTION} ÷ ({scratch + PROPORTION} − mean rating) = {shown}.")
     else:
         slope, intercept = to_places(rated.line.slope, 5), to_places(rated.line.intercept, 3)
         spread = "" if rated.ssa_se is None else f", standard error {rated.ssa_se:.2f}"
         sign = "+" if slope >= 0 else "−"
         lines.append(f"Line: score = {_signed(intercept)} {sign} {_signed(abs(slope))} × rating.")
-        lines.append(f"SSA = line at {SCRATCH_RATING} = {shown}{spread}.")
+        lines.append(f"SSA = line at {scratch} = {shown}{spread}.")
     lines.append(f"Points per throw = {to_places(points, 4)} ({constants.name}: {constants.source}).")
-    lines.append(f"Rating = {SCRATCH_RATING} + (SSA − score) × points per throw, rounded down.")
+    rounded = "rounded down" if constants.cut_off else "rounded to the nearest"
+    lines.append(f"Rating = {scratch} + (SSA − score) × points per throw, {rounded}.")
     return tuple(lines)
 
 

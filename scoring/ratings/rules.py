@@ -8,6 +8,7 @@ from scoring.ratings.estimate import Method
 from scoring.ratings.propagators import Rules
 
 REFIT = "refit_2025"
+NEAREST = "nearest"
 _2013 = "rating.compression.formula_2013"
 _REFIT = "rating.compression.refit_2025"
 
@@ -27,8 +28,11 @@ def rules_from(book: Rulebook) -> Rules:
 
 
 def constants_from(book: Rulebook) -> Constants:
-    """Points per throw as the rulebook chooses: the formula of 2013, or the refit, which has the lower piece of
-    2013 and bends where the two pieces meet."""
+    """Points per throw as the rulebook chooses: the formula of 2013, or the refit.
+
+    The refit was fitted on averages of 58.9 to 66.2 only, so it has the lower piece of 2013 and bends where
+    the two pieces meet: the whole stays continuous.
+    """
     below_slope = Fraction(book.decimal(f"{_2013}.below_slope"))
     below = Fraction(book.decimal(f"{_2013}.below_intercept"))
     if book.text("rating.compression.choice") == REFIT:
@@ -49,6 +53,9 @@ def constants_from(book: Rulebook) -> Constants:
         upper_intercept=above,
         lower_slope=below_slope,
         lower_intercept=below,
+        scratch=book.int("rating.scratch"),
+        full_round=book.int("rating.scale_to_holes"),
+        cut_off=book.text("rating.rounding") != NEAREST,
     )
 
 

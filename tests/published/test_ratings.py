@@ -8,14 +8,15 @@ from fractions import Fraction
 
 import pytest
 
-from scoring.ratings.compression import ANALYSIS_2013, REFIT_2025, points_per_throw, round_rating, to_places
+from build_ratings import FORMULA_2013, REFIT_2025
+from scoring.ratings.compression import points_per_throw, round_rating, to_places
 from scoring.ratings.estimate import proportional_ssa
 from scoring.ratings.line import Line
 from scoring.ratings.propagators import Propagator
 
 pytestmark = pytest.mark.published
 
-FORUM_2013 = Line(
+FORUM_LINE = Line(
     slope=Fraction("-0.12196922"),
     intercept=Fraction("182.4463478"),
     n=0,
@@ -27,16 +28,16 @@ FORUM_2013 = Line(
 
 
 def rating(ssa: str, score: int, constants: str = "refit") -> int:
-    chosen = REFIT_2025 if constants == "refit" else ANALYSIS_2013
-    return round_rating(Fraction(ssa), score, points_per_throw(Fraction(ssa), chosen))
+    chosen = REFIT_2025 if constants == "refit" else FORMULA_2013
+    return round_rating(Fraction(ssa), score, points_per_throw(Fraction(ssa), chosen, 18), chosen)
 
 
 def test_the_published_line_gives_its_average_at_1000() -> None:
     """Players' forum analysis, 1 March 2013, round 1: SSA 60.47712771, 7.774394 points a throw."""
-    ssa = FORUM_2013.at(1000)
+    ssa = FORUM_LINE.at(1000)
 
     assert float(ssa) == pytest.approx(60.47712771, abs=1e-6)
-    assert to_places(points_per_throw(ssa, ANALYSIS_2013), 6) == to_places(Fraction("7.774394"), 6)
+    assert to_places(points_per_throw(ssa, FORMULA_2013, 18), 6) == to_places(Fraction("7.774394"), 6)
 
 
 @pytest.mark.parametrize(
@@ -54,12 +55,12 @@ def test_ratings_follow_the_points_formula_and_not_the_line(
     score: int, by_line: str, by_points: str, rounded_down: int
 ) -> None:
     """Players' forum analysis, 1 March 2013; the cells are derived from its line and formula."""
-    ssa = FORUM_2013.at(1000)
-    per_throw = points_per_throw(ssa, ANALYSIS_2013)
+    ssa = FORUM_LINE.at(1000)
+    per_throw = points_per_throw(ssa, FORMULA_2013, 18)
 
-    assert str(to_places((score - FORUM_2013.intercept) / FORUM_2013.slope, 2)) == by_line
+    assert str(to_places((score - FORUM_LINE.intercept) / FORUM_LINE.slope, 2)) == by_line
     assert str(to_places(1000 + (ssa - score) * per_throw, 2)) == by_points
-    assert round_rating(ssa, score, per_throw) == rounded_down
+    assert round_rating(ssa, score, per_throw, FORMULA_2013) == rounded_down
 
 
 @pytest.mark.parametrize(("ssa", "score", "official"), [("58", 45, 1108), ("57.5", 45, 1105)])
@@ -145,4 +146,4 @@ def test_the_proportional_method_comes_near_the_average_in_use(mean_score: int, 
         Propagator(str(n), "", 945 + (n < 30), mean_score // 100 + (n < mean_score % 100)) for n in range(100)
     ]
 
-    assert float(proportional_ssa(field)) == pytest.approx(official, abs=0.17)
+    assert float(proportional_ssa(field, 1000)) == pytest.approx(official, abs=0.17)

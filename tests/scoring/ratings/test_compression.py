@@ -1,6 +1,7 @@
 """Points per throw and the rounding of ratings."""
 
 import math
+from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 
@@ -8,30 +9,24 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from scoring.ratings.compression import (
-    ANALYSIS_2013,
-    REFIT_2025,
-    Constants,
-    points_per_throw,
-    round_rating,
-    to_places,
-)
+from build_ratings import FORMULA_2013, REFIT_2025
+from scoring.ratings.compression import Constants, points_per_throw, round_rating, to_places
 
-both = pytest.mark.parametrize("constants", [ANALYSIS_2013, REFIT_2025], ids=lambda c: c.name)
+both = pytest.mark.parametrize("constants", [FORMULA_2013, REFIT_2025], ids=lambda c: c.name)
 
 
 @both
 def test_the_two_pieces_meet_at_the_bend(constants: Constants) -> None:
-    at = points_per_throw(constants.bend, constants)
-    just_above = points_per_throw(constants.bend + Fraction(1, 10**12), constants)
+    at = points_per_throw(constants.bend, constants, 18)
+    just_above = points_per_throw(constants.bend + Fraction(1, 10**12), constants, 18)
 
     assert float(at) == pytest.approx(float(just_above), abs=1e-6)
 
 
 @both
 def test_each_piece_is_used_on_its_side(constants: Constants) -> None:
-    assert points_per_throw(Fraction(48), constants) == Fraction("34.5734") - Fraction("0.487095") * 48
-    assert points_per_throw(Fraction(60), constants) == (
+    assert points_per_throw(Fraction(48), constants, 18) == Fraction("34.5734") - Fraction("0.487095") * 48
+    assert points_per_throw(Fraction(60), constants, 18) == (
         constants.upper_intercept + constants.upper_slope * 60
     )
 
@@ -42,11 +37,18 @@ def test_a_whole_number_of_points_is_not_lost_to_floating_point() -> None:
     per_throw = points_per_throw(ssa, REFIT_2025, holes=16)
 
     in_floats = 1000 + (64.8 - 84) * ((21.2 - 2 / 9 * (64.8 * 18 / 16)) * 18 / 16)
-    assert (math.floor(in_floats), round_rating(ssa, 84, per_throw)) == (891, 892)
+    assert (math.floor(in_floats), round_rating(ssa, 84, per_throw, REFIT_2025)) == (891, 892)
 
 
-def test_ratings_are_rounded_down_on_both_sides_of_1000() -> None:
-    assert [round_rating(Fraction("60.5"), score, Fraction(9)) for score in (60, 61)] == [1004, 995]
+@pytest.mark.parametrize(
+    ("cut_off", "ssa", "ratings"), [(True, "60.4", [1003, 994]), (False, "60.4", [1004, 995])]
+)
+def test_ratings_are_rounded_as_the_rulebook_says_on_both_sides_of_1000(
+    cut_off: bool, ssa: str, ratings: list[int]
+) -> None:
+    constants = replace(REFIT_2025, cut_off=cut_off)
+
+    assert [round_rating(Fraction(ssa), score, Fraction(9), constants) for score in (60, 61)] == ratings
 
 
 @both
@@ -54,11 +56,11 @@ def test_ratings_are_rounded_down_on_both_sides_of_1000() -> None:
 def test_nine_holes_of_half_the_average_rate_like_eighteen(
     constants: Constants, ssa: Fraction, score: int
 ) -> None:
-    full = points_per_throw(ssa, constants)
+    full = points_per_throw(ssa, constants, 18)
     half = points_per_throw(ssa / 2, constants, holes=9)
 
     assert half == 2 * full
-    assert round_rating(ssa / 2, score, half) == round_rating(ssa, 2 * score, full)
+    assert round_rating(ssa / 2, score, half, constants) == round_rating(ssa, 2 * score, full, constants)
 
 
 @pytest.mark.parametrize(

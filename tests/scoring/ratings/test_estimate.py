@@ -6,7 +6,7 @@ from fractions import Fraction
 
 import pytest
 
-from scoring.ratings.compression import REFIT_2025
+from build_ratings import REFIT_2025
 from scoring.ratings.estimate import Method, Rated, RoundRating, proportional_ssa, rate_round
 from scoring.ratings.propagators import Finish, Played, Propagator, Reason, Rules
 
@@ -58,8 +58,8 @@ def test_a_round_is_rated_with_its_working() -> None:
         "5 propagators.",
         "Line: score = 163.000 − 0.10000 × rating.",
         "SSA = line at 1000 = 63.000, standard error 0.00.",
-        "Points per throw = 7.2000 (2025 refit: refit on result records of five events of 2025"
-        " (inferred, published nowhere)).",
+        "Points per throw = 7.2000 (2025 refit: Own analysis of published results of 2025; inferred from results,"
+        " not an official formula).",
         "Rating = 1000 + (SSA − score) × points per throw, rounded down.",
     )
 
@@ -162,9 +162,9 @@ def test_the_proportional_method_rests_on_means_and_needs_no_line() -> None:
 
 
 def test_the_proportional_average_needs_somebody() -> None:
-    assert proportional_ssa([Propagator("a", "A", 1000, 61)]) == 61
+    assert proportional_ssa([Propagator("a", "A", 1000, 61)], 1000) == 61
     with pytest.raises(ValueError, match="at least one propagator"):
-        proportional_ssa([])
+        proportional_ssa([], 1000)
 
 
 def test_a_player_given_twice_is_refused() -> None:
