@@ -1,7 +1,7 @@
 """From an event file to the event: through the services that the pages use, all or nothing."""
 
 from collections.abc import Mapping
-from datetime import datetime, time, tzinfo
+from datetime import datetime, tzinfo
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -11,18 +11,19 @@ from django.db import transaction
 from desk.event_file import EventFile, EventFileRefused
 from events.course.grid import HoleRow
 from events.course.services import LayoutRefused, assign_layouts, save_layout
-from events.draw.models import Pool
+from events.draw.planning import PoolRow, PoolsRefused, save_pools
 from events.log.services import Actor
 from events.setup import services as setup
-from events.setup.models import Event, Round
+from events.setup.models import Division, Event, Round
 from events.setup.rows import PlanError
 
-# The file's words for fields of Event that are named otherwise.
+# The file's words for fields that are named otherwise here.
 RENAMED = {
     "first_day": "starts_on", "last_day": "ends_on", "handling_fee": "handling_fee_cents",
     "registration_opens": "registration_opens_at", "registration_closes": "registration_closes_at",
     "checkin_opens": "checkin_opens_at", "checkin_closes": "checkin_closes_at",
 }  # fmt: skip
+RENAMED_OF_HOLE = {"length": "length_m", "walk": "walk_minutes"}
 
 
 @transaction.atomic
@@ -34,7 +35,7 @@ def make_event(*, file: EventFile, actor: Actor, now: datetime, is_demo: bool = 
         found = error.message_dict if hasattr(error, "error_dict") else {"": error.messages}
         problems = [f"{name}: {text}".removeprefix(": ") for name, texts in found.items() for text in texts]
         raise EventFileRefused(problems) from None
-    except (PlanError, LayoutRefused) as error:
+    except (PlanError, LayoutRefused, PoolsRefused) as error:
         raise EventFileRefused([str(error)]) from None
     return event
 
@@ -43,6 +44,27 @@ def _make(file: EventFile, actor: Actor, now: datetime, is_demo: bool) -> Event:
     zone = ZoneInfo(file.event.get("time_zone", "UTC"))
     facts = {RENAMED.get(name, name): _at(value, zone) for name, value in file.event.items()}
     event = setup.create_event(actor=actor, now=now, is_demo=is_demo, **facts)
+    _make_prices(event, file, actor, now)
+    for row in file.layouts:
+        holes = [
+            HoleRow(**{RENAMED_OF_HOLE.get(word, word): hole[word] for word in hole}) for hole in row["holes"]
+        ]
+        save_layout(event=event, name=row["name"], rows=holes, actor=actor, now=now)
+    layouts = {layout.name: layout for layout in event.layouts.all()}
+    divisions = {division.code: division for division in event.divisions.all()}
+    for index, row in enumerate(file.rounds):
+        round_ = _make_round(event, row, actor, now)
+        played = {divisions[code]: layouts[name] for code, name in _played(file, index).items()}
+        assign_layouts(round=round_, choices=played, actor=actor, now=now)
+        if row["pools"]:
+            pools = [_pool_row(round_, pool, divisions) for pool in row["pools"]]
+            save_pools(round=round_, rows=pools, actor=actor, now=now)
+    event.refresh_from_db()
+    return event
+
+
+def _make_prices(event: Event, file: EventFile, actor: Actor, now: datetime) -> None:
+    """What can be entered and bought: divisions and add-ons."""
     for order, row in enumerate(file.divisions):
         setup.set_division(
             event=event,
@@ -63,62 +85,46 @@ def _make(file: EventFile, actor: Actor, now: datetime, is_demo: bool) -> Event:
             actor=actor,
             now=now,
         )
-    for row in file.layouts:
-        holes = [
-            HoleRow(
-                label=hole["label"],
-                par=hole["par"],
-                length_m=hole.get("length"),
-                tee=hole.get("tee", ""),
-                target=hole.get("target", ""),
-                walk_minutes=hole.get("walk"),
-                note=hole.get("note", ""),
-            )
-            for hole in row["holes"]
-        ]
-        save_layout(event=event, name=row["name"], rows=holes, actor=actor, now=now)
-    for index, row in enumerate(file.rounds):
-        _make_round(event, index, row, file, actor, now)
-    event.refresh_from_db()
-    return event
+
+
+def _make_round(event: Event, row: Mapping[str, Any], actor: Actor, now: datetime) -> Round:
+    plan = {"start": "start_type", "first_start": "first_start", "interval": "interval_minutes"}
+    facts = {field: row[word] for word, field in plan.items() if word in row}
+    return setup.set_round(event=event, number=row["number"], date=row["date"], actor=actor, now=now, **facts)
+
+
+def _played(file: EventFile, index: int) -> dict[str, str]:
+    """The layout of each division in a round; the only layout of the event needs no naming."""
+    only = file.layouts[0]["name"] if len(file.layouts) == 1 else None
+    named = {
+        division["code"]: division["layouts"][index]
+        if "layouts" in division
+        else division.get("layout", only)
+        for division in file.divisions
+    }
+    return {code: name for code, name in named.items() if name is not None}
+
+
+def _pool_row(round_: Round, row: Mapping[str, Any], divisions: Mapping[str, Division]) -> PoolRow:
+    start = row.get("first_start", round_.first_start)
+    return PoolRow(
+        pk=None,
+        label=row["label"],
+        divisions=tuple(divisions[code].pk for code in row["divisions"]),
+        start_type=row.get("start", round_.start_type),
+        first_start_at=(
+            _at(start, round_.event.zone)
+            if isinstance(start, datetime)
+            else round_.event.at(round_.date, start)
+        ),
+        interval_minutes=row.get("interval", round_.interval_minutes),
+        gap_after=row.get("gap_after"),
+        gap_minutes=row.get("gap_minutes", 0),
+        start_labels=", ".join(row.get("start_holes", ())),
+        groups_of=row.get("players", 4),
+    )
 
 
 def _at(value: Any, zone: tzinfo) -> Any:
     """A time in the file is a wall-clock time at the venue."""
     return value.replace(tzinfo=zone) if isinstance(value, datetime) and value.tzinfo is None else value
-
-
-def _pool_start(event: Event, round_: Round, start: time | datetime) -> datetime:
-    return _at(start, event.zone) if isinstance(start, datetime) else event.at(round_.date, start)
-
-
-def _make_round(
-    event: Event, index: int, row: Mapping[str, Any], file: EventFile, actor: Actor, now: datetime
-) -> None:
-    plan = {"start": "start_type", "first_start": "first_start", "interval": "interval_minutes"}
-    facts = {field: row[word] for word, field in plan.items() if word in row}
-    round_ = setup.set_round(
-        event=event, number=row["number"], date=row["date"], actor=actor, now=now, **facts
-    )
-    layouts = {layout.name: layout for layout in event.layouts.all()}
-    divisions = {division.code: division for division in event.divisions.all()}
-    played = {
-        division["code"]: division["layouts"][index] if "layouts" in division else division.get("layout")
-        for division in file.divisions
-    }
-    only = next(iter(layouts)) if len(layouts) == 1 else None
-    choices = {divisions[code]: layouts[name] for code, given in played.items() if (name := given or only)}
-    assign_layouts(round=round_, choices=choices, actor=actor, now=now)
-    for pool_row in row["pools"]:
-        pool = Pool.objects.create(
-            round=round_,
-            label=pool_row["label"],
-            start_type=pool_row.get("start", round_.start_type),
-            first_start_at=_pool_start(event, round_, pool_row.get("first_start", round_.first_start)),
-            interval_minutes=pool_row.get("interval", round_.interval_minutes),
-            gap_after=pool_row.get("gap_after"),
-            gap_minutes=pool_row.get("gap_minutes", 0),
-            start_labels=", ".join(pool_row.get("start_holes", ())),
-            groups_of=pool_row.get("players", 4),
-        )
-        pool.divisions.set(divisions[code] for code in pool_row["divisions"])

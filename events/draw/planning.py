@@ -5,11 +5,12 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
+from django.core.exceptions import ValidationError
 from django.db import transaction
 
 from events.draw.models import Group, Pool, Sheet
 from events.draw.placing import DrawRefused, refuse_when_over
-from events.draw.services import ensure_pools
+from events.draw.queries import pools_of
 from events.log.actions import Action
 from events.log.services import Actor, record
 from events.setup.models import Division, Round
@@ -66,7 +67,7 @@ def save_pools(*, round: Round, rows: Sequence[PoolRow], actor: Actor, now: date
     """
     refuse_when_over(round.event)
     _check(rows)
-    standing = {pool.pk: pool for pool in ensure_pools(round)}
+    standing = {pool.pk: pool for pool in pools_of(round)}
     before = [_as_json(pool) for pool in standing.values()]
     divisions = {division.pk: division for division in Division.objects.filter(event=round.event)}
     frozen = set(
@@ -82,7 +83,7 @@ def save_pools(*, round: Round, rows: Sequence[PoolRow], actor: Actor, now: date
     for row in rows:
         pool = _written(round, row, standing.get(row.pk) if row.pk is not None else None)
         pool.divisions.set(divisions[pk] for pk in row.divisions if pk in divisions)
-    after = [_as_json(pool) for pool in ensure_pools(round)]
+    after = [_as_json(pool) for pool in pools_of(round)]
     if after != before:
         record(
             chain=round.event.slug,
@@ -131,16 +132,26 @@ def _step_aside(pools: Sequence[Pool], kept: Mapping[int, PoolRow], frozen: set[
 
 
 def _written(round: Round, row: PoolRow, pool: Pool | None) -> Pool:
-    if pool is None:
-        return Pool.objects.create(round=round, **row.facts)
-    if pool.retired:
-        fresh = Pool.objects.create(round=round, **row.facts)
-        Group.objects.filter(pool=pool, sheet__state=Sheet.State.DRAFT).update(pool=fresh)
+    if pool is None or pool.retired:
+        fresh = Pool(round=round, **row.facts)
+        _refuse_faulty(fresh)
+        fresh.save()
+        if pool is not None:
+            Group.objects.filter(pool=pool, sheet__state=Sheet.State.DRAFT).update(pool=fresh)
         return fresh
     for name, value in row.facts.items():
         setattr(pool, name, value)
+    _refuse_faulty(pool)
     pool.save(update_fields=FACTS)
     return pool
+
+
+def _refuse_faulty(pool: Pool) -> None:
+    """The page's form asks for nothing else; a file may say anything."""
+    try:
+        pool.full_clean(exclude=["round"])
+    except ValidationError as error:
+        raise PoolsRefused(f"Pool {pool.label}: {' '.join(error.messages)}") from None
 
 
 def _as_json(pool: Pool) -> dict[str, Any]:

@@ -90,6 +90,16 @@ def test_each_fault_is_named_with_its_place(old, new, problem):
         ('code = "MA1"', 'code = "XX9"', "XX9 is not a published division code."),
         ("last_day = 2026-07-04", "last_day = 2026-07-03", "The last day is before the first."),
         ('label = "12B"', 'label = "4S"', "the label 4S stands in row 1 already"),
+        (
+            "number = 1",
+            "number = 1\npools = [ { label = 'A', divisions = ['MA1'], interval = 90 } ]",
+            "Pool A: An interval is 1 to 60 minutes.",
+        ),
+        (
+            "number = 1",
+            "number = 1\npools = [ { label = 'A', divisions = [] }, { label = 'a', divisions = [] } ]",
+            "Two pools have the same label.",
+        ),
     ],
 )
 def test_what_the_services_refuse_leaves_nothing_behind(old, new, problem):

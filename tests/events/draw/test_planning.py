@@ -106,6 +106,7 @@ def test_what_cannot_be_saved_is_refused_in_words(round_):
         ((row(round_, "A"), row(round_, "a")), "same label"),
         ((row(round_, "B"),), "Groups of the draft are in pool A"),
         ((replace(pool, gap_after=10, gap_minutes=0),), "how many minutes"),
+        ((replace(pool, groups_of=9),), "Pool A: Groups are of 3, 4 or 5."),
         ((replace(pool, pk=999_999),), "Somebody else changed the pools"),
     ]:
         with pytest.raises(PoolsRefused, match=words):
