@@ -114,6 +114,11 @@ def _write_holes(event: Event, layout: Layout, rows: Sequence[HoleRow]) -> None:
         raise LayoutRefused(
             "A group of a tee sheet starts on a hole that would be removed. Draw again first."
         ) from None
+    _drop_unused(event)
+
+
+def _drop_unused(event: Event) -> None:
+    """Holes in no layout go, then tees and targets of no hole: the list of shared tees names real ones only."""
     Hole.objects.filter(event=event, uses__isnull=True).delete()
     Tee.objects.filter(event=event, holes__isnull=True).delete()
     Target.objects.filter(event=event, holes__isnull=True).delete()
@@ -165,9 +170,7 @@ def remove_layout(*, layout: Layout, actor: Actor, now: datetime) -> None:
         raise LayoutRefused(
             f"{name} is played in a round. Give those divisions another layout first."
         ) from None
-    Hole.objects.filter(event=event, uses__isnull=True).delete()
-    Tee.objects.filter(event=event, holes__isnull=True).delete()
-    Target.objects.filter(event=event, holes__isnull=True).delete()
+    _drop_unused(event)
     record(
         chain=event.slug,
         action=Action.LAYOUT_CHANGED,
