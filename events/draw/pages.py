@@ -29,10 +29,7 @@ STEPS = ("pools", "draw", "look and change", "publish")
 
 def rounds_of(event: Event) -> list[Round]:
     """All rounds by number, each knowing the event (1 query)."""
-    rounds = list(Round.objects.filter(event=event).order_by("number"))
-    for round in rounds:
-        round.event = event
-    return rounds
+    return list(event.rounds.order_by("number"))
 
 
 def chosen(rounds: Sequence[Round], number: str | None, published: set[int]) -> Round | None:

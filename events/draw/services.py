@@ -75,14 +75,7 @@ def make_draw(
     method = Sheet.Method(method)
     rulebook = rulebook_for(round.event)
     people = candidates(round, rulebook, totals=totals, only_checked_in=only_checked_in)
-    if not people:
-        raise DrawRefused(
-            "Nobody is there to be drawn: no entry is confirmed"
-            + (" and checked in." if only_checked_in else ".")
-        )
-    _refuse_without_layout(people)
-    if method is Sheet.Method.SCORE and not any(figure for person in people for figure in person.totals):
-        raise DrawRefused("There are no scores yet to draw by.")
+    _refuse_undrawable(people, method, only_checked_in=only_checked_in)
     layouts = layouts_of(round.event)
     pools = ensure_pools(round)
     parts = split(pools, people, method)
@@ -98,14 +91,7 @@ def make_draw(
         method=method,
         seed=seed,
         notes=notes,
-        inputs={
-            "only_checked_in": only_checked_in,
-            "players": [
-                [person.key, pool.label, person.division, person.rating, person.member_number, person.totals]
-                for index, pool in enumerate(pools)
-                for person in parts.members[index]
-            ],
-        },
+        inputs=_inputs(pools, parts.members, only_checked_in=only_checked_in),
         placed=placed,
         start_ids=_start_ids(layouts),
         actor=actor,
@@ -135,10 +121,27 @@ def _without_total(people: Sequence[Candidate]) -> list[str]:
     return [f"Without a complete total, so last of the division: {', '.join(names)}."]
 
 
-def _refuse_without_layout(people: Sequence[Candidate]) -> None:
+def _refuse_undrawable(people: Sequence[Candidate], method: Sheet.Method, *, only_checked_in: bool) -> None:
+    if not people:
+        who = "confirmed and checked in" if only_checked_in else "confirmed"
+        raise DrawRefused(f"Nobody is there to be drawn: no entry is {who}.")
     without = sorted({person.division for person in people if person.layout is None})
     if without:
         raise DrawRefused(f"No layout is chosen in this round for {', '.join(without)}.")
+    if method is Sheet.Method.SCORE and not any(figure for person in people for figure in person.totals):
+        raise DrawRefused("There are no scores yet to draw by.")
+
+
+def _inputs(
+    pools: Sequence[Pool], members: Mapping[int, Sequence[Candidate]], *, only_checked_in: bool
+) -> dict[str, Any]:
+    """What the draw rests on, kept with the sheet so that anybody can repeat it (`pages.working_of`)."""
+    players = [
+        [person.key, pool.label, person.division, person.rating, person.member_number, person.totals]
+        for index, pool in enumerate(pools)
+        for person in members[index]
+    ]
+    return {"only_checked_in": only_checked_in, "players": players}
 
 
 def _write_draft(

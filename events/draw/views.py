@@ -68,9 +68,7 @@ def may_write(request: EventRequest) -> bool:
 
 def round_of(event: Event, number: int) -> Round:
     """The round, knowing the event (1 query)."""
-    round = get_object_or_404(Round, event=event, number=number)
-    round.event = event
-    return round
+    return get_object_or_404(event.rounds, number=number)
 
 
 @staff(*EVERY_ROLE, write=WRITERS)
