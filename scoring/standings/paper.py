@@ -70,7 +70,7 @@ def _row(row: Row, division: DivisionStandings, *, show_town: bool) -> prints.St
     begun = {each.number for each in division.rounds if each.begun}
     ranked = standing.group is Group.RANKED
     return prints.StandingRow(
-        place=str(standing.place) if standing.place is not None else "",
+        place=standing.place,
         name=standing.name,
         tied=standing.tied,
         town=row.town if show_town else "",

@@ -6,19 +6,19 @@ from dataclasses import dataclass
 from events.paper.fonts import Style
 from events.paper.listing import Block, Cell, Column, Listing, Row, listing_pages
 from events.paper.page import EventHead, Part, document
-from events.paper.text import MISSING, number
-from scoring.standings.wording import to_par_text
+from events.paper.text import number
+from scoring.standings.wording import place_marked, to_par_text
 
 
 @dataclass(frozen=True)
 class StandingRow:
     """One player's line; None is a figure that does not exist (no card yet), shown as a dash.
 
-    `place` is empty for who has none; `status` is the published word ("did not finish"), else empty.
+    `place` is None for who has none; `status` is the published word ("did not finish"), else empty.
     `rounds` are throws per round in order; `to_par` and `holes_played` are over the whole event.
     """
 
-    place: str
+    place: int | None
     name: str
     tied: bool = False
     town: str = ""
@@ -77,10 +77,9 @@ def _block(division: DivisionStandings, rounds: int, *, towns: bool) -> Block:
 
 def _row(row: StandingRow, rounds: int, *, towns: bool) -> Row:
     played = (*row.rounds, *(None,) * (rounds - len(row.rounds)))
-    place = f"T{row.place}" if row.tied and row.place else row.place or MISSING
     return Row(
         (
-            Cell(place, Style.HEAD, 13),
+            Cell(place_marked(row.place, tied=row.tied), Style.HEAD, 13),
             Cell(row.name, Style.BOLD, 10.5),
             *((Cell(row.town, size=9.5),) if towns else ()),
             Cell(to_par_text(row.to_par), Style.BOLD, 11),

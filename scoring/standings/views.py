@@ -13,7 +13,7 @@ from scoring.standings.paper import standings_pdf
 from scoring.standings.queries import DivisionStandings, standings
 from scoring.standings.ranking import Group
 from scoring.standings.showing import division_sub, round_cell, strip_of
-from scoring.standings.wording import place_words
+from scoring.standings.wording import place_marked, place_words
 from scoring.standings.working import PLACE_SOURCE, SOURCE, working_of
 
 
@@ -110,7 +110,7 @@ def _rows(division: DivisionStandings) -> list[dict[str, Any]]:
             {
                 "entry_id": row.entry_id,
                 "standing": standing,
-                "place": "" if standing.place is None else f"{'T' if standing.tied else ''}{standing.place}",
+                "place": place_marked(standing.place, tied=standing.tied),
                 "town": row.town,
                 "rounds": [round_cell(each) for each in row.rounds],
                 "strip": strip_of(begun[-1]) if begun else None,

@@ -1,6 +1,5 @@
 """How scores and places are said. Pure; used by the board, the desk and the paper alike."""
 
-MINUS = "\u2212"
 NONE = "–"
 
 
@@ -10,7 +9,7 @@ def to_par_text(to_par: int | None) -> str:
         return NONE
     if to_par == 0:
         return "E"
-    return f"+{to_par}" if to_par > 0 else f"{MINUS}{-to_par}"
+    return f"+{to_par}" if to_par > 0 else f"−{-to_par}"
 
 
 def to_par_spoken(to_par: int | None) -> str:
@@ -32,6 +31,13 @@ def place_text(place: int | None, *, repeats: bool = False) -> str:
     if place is None:
         return ""
     return "=" if repeats else str(place)
+
+
+def place_marked(place: int | None, *, tied: bool) -> str:
+    """A place in a list for print or staff: "2", "T2" when tied; an en dash for none."""
+    if place is None:
+        return NONE
+    return f"T{place}" if tied else str(place)
 
 
 def place_words(place: int | None, *, tied: bool) -> str:

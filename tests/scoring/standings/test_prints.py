@@ -10,10 +10,10 @@ LETTER = EventHead("Quarry Open", "Quarry Park", "12–13 June", "USD", "ft", "L
 
 def test_places_totals_and_words_as_they_stand() -> None:
     rows = (
-        StandingRow("1", "Ada Kvist", False, "Upper Dale", -2, 106, (52, 54), 36),
-        StandingRow("2", "Dov Brandt", True, "", 0, 108, (54, 54), 36),
-        StandingRow("2", "Ελένη Παπαδάκου", True, "", 0, 108, (55, 53), 36),
-        StandingRow("", "Sanne Oberg", False, "", None, None, (58, None), 18, "did not finish"),
+        StandingRow(1, "Ada Kvist", False, "Upper Dale", -2, 106, (52, 54), 36),
+        StandingRow(2, "Dov Brandt", True, "", 0, 108, (54, 54), 36),
+        StandingRow(2, "Ελένη Παπαδάκου", True, "", 0, 108, (55, 53), 36),
+        StandingRow(None, "Sanne Oberg", False, "", None, None, (58, None), 18, "did not finish"),
     )
     (sheet,) = pdf_pages.read(
         standings(
@@ -36,7 +36,7 @@ def test_places_totals_and_words_as_they_stand() -> None:
 def _division(code: str, players: int) -> DivisionStandings:
     name = "Wilhelmina-Margarethe von Hohenbergstein"
     rows = tuple(
-        StandingRow(str(i + 1), name, False, "Upper Dale", 40 + i, 100 + i, (50, 50, None, None), 36)
+        StandingRow(i + 1, name, False, "Upper Dale", 40 + i, 100 + i, (50, 50, None, None), 36)
         for i in range(players)
     )
     return DivisionStandings(code, "", rows)

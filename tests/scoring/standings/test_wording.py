@@ -23,16 +23,17 @@ def test_a_missing_total_is_a_dash_and_not_zero() -> None:
 
 
 @pytest.mark.parametrize(
-    ("place", "repeats", "tied", "text", "words"),
+    ("place", "repeats", "tied", "text", "marked", "words"),
     [
-        (2, False, False, "2", "2"),
-        (2, False, True, "2", "tied 2"),
-        (2, True, True, "=", "tied 2"),
-        (None, False, False, "", "no place"),
+        (2, False, False, "2", "2", "2"),
+        (2, False, True, "2", "T2", "tied 2"),
+        (2, True, True, "=", "T2", "tied 2"),
+        (None, False, False, "", "–", "no place"),
     ],
 )
-def test_places(place: int | None, repeats: bool, tied: bool, text: str, words: str) -> None:
+def test_places(place: int | None, repeats: bool, tied: bool, text: str, marked: str, words: str) -> None:
     assert wording.place_text(place, repeats=repeats) == text
+    assert wording.place_marked(place, tied=tied) == marked
     assert wording.place_words(place, tied=tied) == words
 
 

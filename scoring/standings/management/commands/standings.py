@@ -9,7 +9,7 @@ from django.utils import timezone
 from events.setup.models import Event
 from scoring.standings.queries import DivisionStandings, Row, standings
 from scoring.standings.showing import division_sub
-from scoring.standings.wording import to_par_text, total_text
+from scoring.standings.wording import place_marked, to_par_text, total_text
 
 
 class Command(BaseCommand):
@@ -46,8 +46,7 @@ class Command(BaseCommand):
 
 def _line(row: Row, width: int) -> str:
     standing = row.standing
-    tied = "T" if standing.tied else ""
-    place = f"{tied}{standing.place}" if standing.place is not None else "–"
+    place = place_marked(standing.place, tied=standing.tied)
     rounds = " ".join(f"{total_text(each.result.total):>3}" for each in row.rounds)
     figures = f"{to_par_text(standing.to_par):>4} {total_text(standing.total):>4}  {rounds}"
     return f"{place:>4} {standing.name:<{width}} {figures}  {standing.words}"
