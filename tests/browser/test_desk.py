@@ -158,7 +158,8 @@ def test_by_hand_in_one_form_to_the_table(table: Page, event: Event) -> None:
     keys.type("MA1")
     expect(table.locator("#look")).to_contain_text("MA1 · $45")
     keys.press("Tab")
-    keys.type("cash")
+    with table.expect_response("**/new/look/**"):
+        keys.type("cash")
     keys.press("Control+Enter")
     expect(table.locator("#said")).to_contain_text("Tam Brekke is entered in MA1 and checked in.")
     expect(table.locator("#found .row.done b")).to_have_text("Tam Brekke")
