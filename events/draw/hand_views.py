@@ -17,6 +17,7 @@ from events.draw.placing import DrawRefused
 from events.draw.services import SheetStale
 from events.draw.views import WRITERS, board_context, round_of, shown_revision
 from events.setup.access import EventRequest, staff
+from events.setup.asked import whole_number
 from events.setup.models import Round
 
 Act = Callable[[Sheet, int, datetime], str]
@@ -44,8 +45,7 @@ def _change(request: EventRequest, round: Round, above: Above, act: Act) -> Http
 
 
 def _draft(request: EventRequest, round: Round) -> Sheet:
-    text = request.POST.get("sheet", "")
-    sheet = Sheet.objects.filter(round=round, pk=int(text)).first() if text.isdecimal() else None
+    sheet = Sheet.objects.filter(round=round, pk=whole_number(request.POST.get("sheet")) or 0).first()
     if sheet is None:
         raise SheetStale("The round was drawn anew meanwhile. Look at the new draft first.")
     return sheet

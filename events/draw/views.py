@@ -18,6 +18,7 @@ from events.draw.planning import save_pools
 from events.draw.queries import pools_of, published_of, view_of
 from events.entries.models import Entry, Status
 from events.setup.access import AT_WORK, EVERY_ROLE, EventRequest, staff
+from events.setup.asked import whole_number
 from events.setup.models import Event, Role, Round
 
 WRITERS = (Role.DIRECTOR,)
@@ -203,8 +204,7 @@ def publish(request: EventRequest, slug: str, number: int, above: Above) -> Http
 
 def shown_revision(request: EventRequest) -> int:
     """The revision of the draft that the page showed; one that no draft has where the page said none."""
-    text = request.POST.get("revision", "")
-    return int(text) if text.isdecimal() and len(text) < 10 else 0
+    return whole_number(request.POST.get("revision")) or 0
 
 
 @staff(*EVERY_ROLE, write=())

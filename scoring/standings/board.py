@@ -10,13 +10,13 @@ from events.log.models import Chain
 from events.log.services import revision
 from events.safety.models import Notice
 from events.safety.queries import caution_for, notices_now
+from events.setup.asked import whole_number
 from events.setup.models import Event
 from scoring.standings.queries import DivisionStandings, NextStart, next_starts, standings
 from scoring.standings.showing import worth_showing
 from scoring.standings.side import MOST_STARTS, ShownNotice, ShownStart
 
 KEPT_SECONDS = 300
-LONGEST_NUMBER = 15
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,16 +33,12 @@ class Live:
     first_round: str
 
 
-def is_number(text: str) -> bool:
-    """Digits, and not more of them than anything here counts to."""
-    return text.isdecimal() and len(text) <= LONGEST_NUMBER
-
-
 def is_current(event: Event, now: datetime, *, seen: str, until: str) -> bool:
     """Whether a page that shows revision `seen`, good `until`, is still right (1 query)."""
-    if not (is_number(seen) and is_number(until)) or int(seen) != revision(event.slug):
+    good_until = whole_number(until)
+    if good_until is None or whole_number(seen) != revision(event.slug):
         return False
-    return now.timestamp() < int(until)
+    return now.timestamp() < good_until
 
 
 def kept(event: Event, kind: str, now: datetime, make: Callable[[], tuple[Live, str]]) -> str:

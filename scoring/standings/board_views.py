@@ -13,9 +13,10 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
 from events.setup.access import public
+from events.setup.asked import whole_number
 from events.setup.models import Event
 from players.names import fold
-from scoring.standings.board import Live, is_current, is_number, kept, live
+from scoring.standings.board import Live, is_current, kept, live
 from scoring.standings.phone import phone_divisions
 from scoring.standings.showing import pages
 from scoring.standings.side import sides
@@ -35,13 +36,12 @@ def kiosk(request: BoardRequest, slug: str) -> HttpResponse:
     now = timezone.now()
     context = _kiosk(request.event, live(request.event, now))
     turned = context["pages"]
-    asked = request.GET.get("page", "1")
-    at = (int(asked) - 1) % max(len(turned), 1) if is_number(asked) else 0
+    asked = whole_number(request.GET.get("page")) or 1
     beside = context["sides"]
     context |= {
-        "page": turned[at] if turned else None,
-        "side": beside[(int(asked) - 1) % len(beside) if is_number(asked) else 0],
-        "following": int(asked) + 1 if is_number(asked) else 2,
+        "page": turned[(asked - 1) % len(turned)] if turned else None,
+        "side": beside[(asked - 1) % len(beside)],
+        "following": asked + 1,
         "now": now,
     }
     return _stamped(render(request, "board/kiosk.html", context), now)

@@ -9,6 +9,7 @@ from django.utils import timezone
 from django.utils.http import urlencode
 
 from events.setup.access import EVERY_ROLE, EventRequest, staff
+from events.setup.asked import whole_number
 from scoring.standings.paper import standings_pdf
 from scoring.standings.queries import DivisionStandings, standings
 from scoring.standings.ranking import Group
@@ -20,7 +21,7 @@ from scoring.standings.working import PLACE_SOURCE, SOURCE, working_of
 @staff(*EVERY_ROLE, write=())
 def overview(request: EventRequest, slug: str) -> HttpResponse:
     """One division of the standings; `?division=` chooses it, `?round=` leaves later rounds out."""
-    through = _through(request)
+    through = whole_number(request.GET.get("round"))
     found = standings(request.event, through_round=through, now=timezone.now())
     wanted = request.GET.get("division", "")
     shown = next((each for each in found if each.code == wanted), found[0] if found else None)
@@ -66,7 +67,7 @@ def pdf(request: EventRequest, slug: str) -> HttpResponse:
         content = standings_pdf(
             request.event,
             divisions=[code] if code else None,
-            through_round=_through(request),
+            through_round=whole_number(request.GET.get("round")),
             now=timezone.now(),
         )
     except ValueError as problem:
@@ -74,11 +75,6 @@ def pdf(request: EventRequest, slug: str) -> HttpResponse:
     answer = HttpResponse(content, content_type="application/pdf")
     answer["Content-Disposition"] = f'inline; filename="{slug}-standings.pdf"'
     return answer
-
-
-def _through(request: EventRequest) -> int | None:
-    asked = request.GET.get("round", "")
-    return int(asked) if asked.isdecimal() and len(asked) < 3 else None
 
 
 def _with(address: str, **query: Any) -> str:
@@ -89,7 +85,10 @@ def _with(address: str, **query: Any) -> str:
 def _tabs(
     request: EventRequest, found: list[DivisionStandings], shown: DivisionStandings | None
 ) -> list[dict[str, Any]]:
-    address, through = reverse("standings:overview", args=[request.event.slug]), _through(request)
+    address, through = (
+        reverse("standings:overview", args=[request.event.slug]),
+        whole_number(request.GET.get("round")),
+    )
     return [
         {
             "label": each.code,
