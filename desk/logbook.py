@@ -1,10 +1,12 @@
-"""One act of the log in words: what was old, what is new."""
+"""The log as its page shows it: the acts that are looked for, each in words of what was old and what is new."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 from zoneinfo import ZoneInfo
+
+from django.db.models import Q, QuerySet
 
 from events.log.models import Act
 from events.setup.figures import money_text
@@ -31,6 +33,16 @@ class Line:
     changes: tuple[Change, ...]
     reason: str
     hash: str
+
+
+def acts_of(chain: str, action: str, text: str) -> QuerySet[Act]:
+    """The acts of a log, newest first; of one action and with a text in subject, actor or reason if asked."""
+    acts = Act.objects.filter(chain_id=chain).order_by("-number")
+    if action:
+        acts = acts.filter(action=action)
+    if text:
+        acts = acts.filter(Q(subject__icontains=text) | Q(actor__icontains=text) | Q(reason__icontains=text))
+    return acts
 
 
 def line(act: Act, zone: ZoneInfo, currency: str) -> Line:

@@ -10,7 +10,6 @@ from django.contrib.auth.models import User
 from django.contrib.auth.views import LoginView, LogoutView, PasswordResetConfirmView
 from django.core.exceptions import PermissionDenied
 from django.core.paginator import Paginator
-from django.db.models import Q
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse, reverse_lazy
@@ -18,19 +17,19 @@ from django.utils import timezone
 from django.views.decorators.cache import never_cache
 
 from desk.day import day_of
-from desk.logbook import line
+from desk.logbook import acts_of, line
 from desk.rulepage import RestoreForm, RuleForm, can_be_set, chapters, rule_line
 from desk.signin import link_for, qr_image, reachable
 from events.log.actions import Action
-from events.log.models import Act, Chain
-from events.log.services import INSTALLATION, Actor, record, verify
+from events.log.models import Chain
+from events.log.services import INSTALLATION, verify
 from events.rulebook.values import TRUST_MARKS, BadOverride
 from events.setup.access import EVERY_ROLE, EventRequest, installation, public, signed_in, staff
 from events.setup.models import Event, Role, RuleOverride, Staff
 from events.setup.overriding import NotOverridden, override_rule, restore_rule
 from events.setup.overview import days_text
 from events.setup.queries import book_with, rulebook_for, stray_overrides
-from events.setup.staffing import may_make_link
+from events.setup.staffing import may_make_link, note_link, note_password
 
 ACTS_ON_A_PAGE = 50
 LINK_GONE = "A link is shown once. Make a new one if it is needed."
@@ -47,13 +46,7 @@ class FirstPassword(PasswordResetConfirmView):
     def form_valid(self, form: "SetPasswordForm[User]") -> HttpResponse:
         answer = super().form_valid(form)
         assert self.user is not None  # the link was valid
-        record(
-            chain=INSTALLATION,
-            action=Action.STAFF_PASSWORD,
-            subject=self.user.get_username(),
-            actor=Actor.of(self.user),
-            now=timezone.now(),
-        )
+        note_password(user=self.user, now=timezone.now())
         return answer
 
 
@@ -100,7 +93,7 @@ def staff_link(request: EventRequest, slug: str, pk: int) -> HttpResponse:
 
     The link itself is never stored: the session only remembers for whom it may be shown.
     """
-    member = get_object_or_404(Staff.objects.select_related("user"), pk=pk, event=request.event)
+    member = get_object_or_404(Staff.objects.select_related("user", "event"), pk=pk, event=request.event)
     if not may_make_link(actor=request.user, user=member.user):  # type: ignore[arg-type]
         raise PermissionDenied("This account belongs to other events too: their director makes its link.")
     if request.method == "POST":
@@ -109,13 +102,7 @@ def staff_link(request: EventRequest, slug: str, pk: int) -> HttpResponse:
     if request.session.pop("staff_link", None) != member.pk:
         request.session["plan_said"] = {"part": "staff", "text": LINK_GONE, "kind": "warning"}
         return redirect(f"{reverse('setup:plan', args=[slug])}#staff")
-    record(
-        chain=request.event.slug,
-        action=Action.STAFF_LINK,
-        subject=member.user.get_full_name() or member.user.get_username(),
-        actor=request.actor,
-        now=timezone.now(),
-    )
+    note_link(staff=member, actor=request.actor, now=timezone.now())
     link = reachable(request, link_for(member.user))
     return render(request, "desk/staff_link.html", {"member": member, "link": link, "qr": qr_image(link)})
 
@@ -136,13 +123,8 @@ def installation_log(request: HttpRequest) -> HttpResponse:
 
 def _log(request: HttpRequest, *, chain: str, zone: ZoneInfo, currency: str) -> HttpResponse:
     action, text = request.GET.get("action", ""), request.GET.get("q", "").strip()
-    acts = Act.objects.filter(chain_id=chain).order_by("-number")
-    if action:
-        acts = acts.filter(action=action)
-    if text:
-        acts = acts.filter(Q(subject__icontains=text) | Q(actor__icontains=text) | Q(reason__icontains=text))
     head = Chain.objects.filter(key=chain).first()
-    page = Paginator(acts, ACTS_ON_A_PAGE).get_page(request.GET.get("page"))
+    page = Paginator(acts_of(chain, action, text), ACTS_ON_A_PAGE).get_page(request.GET.get("page"))
     context = {
         "page": page,
         "lines": [line(act, zone, currency) for act in page],

@@ -18,13 +18,13 @@ _ORDER = Case(
 )
 
 
-def notices_now(event: Event, now: datetime) -> "QuerySet[Notice]":
+def notices_now(event: Event, now: datetime) -> QuerySet[Notice]:
     """What hangs out at this moment: hazards, delays, the rest; the newest first (1 query)."""
     hanging = Q(withdrawn_at__isnull=True) & (Q(until__isnull=True) | Q(until__gt=now))
     return Notice.objects.filter(hanging, event=event).order_by(_ORDER, "-posted_at", "-pk")
 
 
-def notices_before(event: Event, now: datetime) -> "QuerySet[Notice]":
+def notices_before(event: Event, now: datetime) -> QuerySet[Notice]:
     """What was taken down or has run out, the newest first (1 query)."""
     gone = Q(withdrawn_at__isnull=False) | Q(until__lte=now)
     return Notice.objects.filter(gone, event=event).order_by("-posted_at", "-pk")

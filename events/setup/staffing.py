@@ -9,7 +9,7 @@ from django.db import transaction
 from django.utils.text import slugify
 
 from events.log.actions import Action
-from events.log.services import Actor, record
+from events.log.services import INSTALLATION, Actor, record
 from events.setup.models import Event, Role, Staff
 
 
@@ -120,6 +120,24 @@ def may_make_link(*, actor: User, user: User) -> bool:
         return False
     directed = Staff.objects.filter(user=actor, role=Role.DIRECTOR).values("event")
     return not Staff.objects.filter(user=user).exclude(event__in=directed).exists()
+
+
+@transaction.atomic
+def note_link(*, staff: Staff, actor: Actor, now: datetime) -> None:
+    """Keep in the event's log that a one-time link was made for this account. The link is kept nowhere."""
+    record(chain=staff.event.slug, action=Action.STAFF_LINK, subject=_label(staff.user), actor=actor, now=now)
+
+
+@transaction.atomic
+def note_password(*, user: User, now: datetime) -> None:
+    """Keep in the installation's log that an account's holder has set its password."""
+    record(
+        chain=INSTALLATION,
+        action=Action.STAFF_PASSWORD,
+        subject=user.get_username(),
+        actor=Actor.of(user),
+        now=now,
+    )
 
 
 def _refuse_own(staff: Staff, actor: Actor) -> None:
