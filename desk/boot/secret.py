@@ -23,7 +23,7 @@ def ensure(data: Path) -> str:
     """
     path = data / FILE_NAME
     try:
-        data.mkdir(parents=True, exist_ok=True)
+        data.mkdir(mode=0o700, parents=True, exist_ok=True)
         _create(path)
         _narrow(path)
         return _read(path)

@@ -92,3 +92,26 @@ def test_the_option_goes_before_the_variable_and_that_before_the_default(monkeyp
     assert folder.chosen(None, root) == Path("/elsewhere")
     assert folder.chosen("near", root) == tmp_path / "near"
     assert folder.chosen("~/far", root) == Path.home() / "far"
+
+
+def mode(path):
+    return path.stat().st_mode & 0o777
+
+
+def test_a_folder_that_is_made_is_its_owners_alone_and_one_that_was_there_stays(tmp_path):
+    folder.prepare(tmp_path / "new")
+    (tmp_path / "old").mkdir(mode=0o755)
+    folder.prepare(tmp_path / "old")
+
+    assert (mode(tmp_path / "new"), mode(tmp_path / "old")) == (0o700, 0o755)
+
+
+def test_the_database_and_what_lies_beside_it_is_closed_to_others_and_nothing_else(tmp_path):
+    names = ["starthorn.sqlite3", "starthorn.sqlite3-wal", "starthorn.sqlite3-shm", "list.csv"]
+    for name in names:
+        (tmp_path / name).touch()
+        (tmp_path / name).chmod(0o644)
+
+    folder.close_to_others(tmp_path)
+
+    assert [mode(tmp_path / name) for name in names] == [0o600, 0o600, 0o600, 0o644]
