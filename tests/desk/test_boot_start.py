@@ -1,3 +1,7 @@
+import http.client
+import threading
+from contextlib import closing, contextmanager
+
 import pytest
 import segno
 from django.conf import settings
@@ -111,3 +115,43 @@ def test_served_on_one_address_that_is_the_one_told_and_drawn(two_networks):
         "  Network   http://198.51.100.77:8400/",
     ]
     assert dark_modules(lines[8:]) == dark_modules_of("http://198.51.100.77:8400/")
+
+
+@contextmanager
+def serving(*, behind_proxy):
+    """A server of an application that says by which scheme and from where it was asked; yields a connection."""
+
+    def says(environ, start_response):
+        environ["wsgi.input"].read()
+        start_response("200 OK", [("Content-Type", "text/plain")])
+        told = environ["wsgi.url_scheme"], environ.get("HTTP_X_FORWARDED_PROTO", ""), environ["REMOTE_ADDR"]
+        return [" ".join(told).encode()]
+
+    with network.listen("127.0.0.1", 0) as listener:
+        server = start.server_for(says, listener, behind_proxy=behind_proxy)
+        thread = threading.Thread(target=server.run, daemon=True)
+        thread.start()
+        try:
+            with closing(http.client.HTTPConnection(*listener.getsockname()[:2], timeout=10)) as connection:
+                yield connection
+        finally:
+            server.close()
+            thread.join(10)
+
+
+FORWARDED = {"X-Forwarded-Proto": "https", "X-Forwarded-For": "198.51.100.9", "Connection": "close"}
+
+
+@pytest.mark.parametrize(
+    ("behind_proxy", "told"), [(True, "https https 198.51.100.9"), (False, "http  127.0.0.1")]
+)
+def test_a_proxy_is_believed_only_where_there_is_one(behind_proxy, told):
+    with serving(behind_proxy=behind_proxy) as connection:
+        connection.request("GET", "/", headers=FORWARDED)
+        assert connection.getresponse().read().decode() == told
+
+
+def test_a_body_longer_than_any_list_is_refused_before_it_is_sent():
+    with serving(behind_proxy=False) as connection:
+        connection.request("POST", "/", headers={"Content-Length": str(17 * 1024 * 1024)})
+        assert connection.getresponse().status == 413

@@ -17,12 +17,20 @@ from django.db.migrations.executor import MigrationExecutor
 from django.db.migrations.loader import MigrationLoader
 from django.urls import reverse
 
-from desk.boot import network, options
+from desk.boot import folder, network, options
 from desk.boot.errors import StartError
 
 _BOARDS_TOLD = 4
 _THREADS = 8
+_LONGEST_BODY = 16 * 1024 * 1024  # a list has 10 MB at most; a body is kept before anybody asks who sends it
 _CONNECTIONS = 600  # 300 phones on the board, each holding two; within what an ordinary process may open
+
+# Whoever ends TLS runs on this machine. From anybody else what a proxy would say is dropped, as without one.
+_PROXY = {
+    "trusted_proxy": "127.0.0.1",
+    "trusted_proxy_headers": {"x-forwarded-proto", "x-forwarded-for"},
+    "clear_untrusted_proxy_headers": True,
+}
 
 
 class Command(BaseCommand):
@@ -58,6 +66,7 @@ class Command(BaseCommand):
         if executor.migration_plan(executor.loader.graph.leaf_nodes()):
             self.stdout.write(f"Bringing the database {_database()} up to date.")
             call_command("migrate", interactive=False, verbosity=0)
+        folder.close_to_others(settings.DATA_DIR)
 
     def _build_demo_if_needed(self) -> None:
         from events.setup.models import Event
@@ -81,16 +90,22 @@ class Command(BaseCommand):
     def _serve(self, listener: socket.socket) -> None:
         """Answer requests until Ctrl-C or SIGTERM; what is being saved then is finished first."""
         logging.getLogger("waitress.queue").setLevel(logging.ERROR)  # a full queue empties by itself
-        server = waitress.create_server(
-            get_internal_wsgi_application(),
-            sockets=[listener],
-            threads=_THREADS,
-            connection_limit=_CONNECTIONS,
-            asyncore_use_poll=hasattr(select, "poll"),  # select() ends at 1,024 open files
-            ident=None,
-        )
-        server.run()
+        server_for(get_internal_wsgi_application(), listener, behind_proxy=settings.HTTPS).run()
         self.stdout.write("Starthorn has stopped. Everything acknowledged is saved.")
+
+
+def server_for(application: Any, listener: socket.socket, *, behind_proxy: bool) -> Any:
+    """The server of a WSGI application; `behind_proxy`: believe a proxy on this machine who asks, and how."""
+    return waitress.create_server(
+        application,
+        sockets=[listener],
+        threads=_THREADS,
+        connection_limit=_CONNECTIONS,
+        asyncore_use_poll=hasattr(select, "poll"),  # select() ends at 1,024 open files
+        max_request_body_size=_LONGEST_BODY,
+        ident=None,
+        **_PROXY if behind_proxy else {},
+    )
 
 
 def unknown_migrations(loader: MigrationLoader) -> list[str]:
