@@ -10,6 +10,8 @@ from django.utils import timezone
 
 from events.setup.figures import cents_from, typed_money
 
+EARLIEST, LATEST = 1950, 2199
+
 
 class MoneyField(forms.CharField):
     """Integer cents, typed as 45 or 45.50. Left empty: `empty` (None unless told otherwise)."""
@@ -72,8 +74,11 @@ class WallClockField(forms.Field):
 def at_venue(wall: datetime, zone: ZoneInfo) -> datetime:
     """The moment (UTC) of a naive wall-clock time; of the two in the hour repeated in autumn, the first.
 
-    Raises ValidationError for a time that the clocks skip in spring.
+    Raises ValidationError for a time that the clocks skip in spring, and for a year that is a slip of the keys:
+    at the ends of the calendar no other clock can show the moment.
     """
+    if not EARLIEST <= wall.year <= LATEST:
+        raise ValidationError(f"Write a year between {EARLIEST} and {LATEST}.")
     moment = wall.replace(tzinfo=zone).astimezone(UTC)
     if moment.astimezone(zone).replace(tzinfo=None) != wall:
         raise ValidationError("The clocks go forward then: this time does not exist on that day.")

@@ -201,7 +201,7 @@ def _staff_form(event: Event, sent: Any = None) -> StaffForm:
 def _version(request: HttpRequest) -> int:
     """The version of the plan that the page showed; 0, which is none, for anything else."""
     sent = str(request.POST.get("version", ""))
-    return int(sent) if sent.isascii() and sent.isdigit() else 0
+    return int(sent) if sent.isascii() and sent.isdigit() and len(sent) < 10 else 0
 
 
 def _to(request: EventRequest, part: str, said: str = "", kind: str = "success") -> HttpResponse:

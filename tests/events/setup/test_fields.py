@@ -77,3 +77,10 @@ def test_the_hour_that_is_skipped_is_refused():
 
 def test_midnight():
     assert at_venue(datetime(2026, 6, 12), OSLO) == datetime(2026, 6, 11, 22, 0, tzinfo=UTC)  # noqa: DTZ001
+
+
+@pytest.mark.parametrize("zone", ["Pacific/Kiritimati", "UTC", "America/Chicago"])
+@pytest.mark.parametrize("wall", [datetime.min, datetime.max, datetime(1949, 12, 31), datetime(2200, 1, 1)])  # noqa: DTZ001, DTZ901
+def test_a_year_that_is_a_slip_of_the_keys_is_refused_and_never_an_error(wall, zone):
+    with pytest.raises(ValidationError, match="between 1950 and 2199"):
+        at_venue(wall, ZoneInfo(zone))

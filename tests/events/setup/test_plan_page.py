@@ -75,6 +75,14 @@ def test_a_reader_needs_one_query_less(client_as, django_assert_num_queries):
         client.get(PAGE)
 
 
+@pytest.mark.parametrize("version", ["", "abc", "²", "9" * 5000])
+def test_a_version_that_no_page_shows_is_an_old_one(director, version):
+    answer = director.post(f"{PAGE}rounds/", table("rounds", [], held=0) | {"version": version})
+
+    assert answer.status_code == 302
+    assert director.session["plan_said"]["kind"] == "error"
+
+
 def test_names_of_divisions_and_advice_are_in_words(director, event):
     set_division(event=event, code="MA40", fee_cents=4550, actor=ACTOR, now=NOW)
 
