@@ -10,6 +10,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_safe
 from django_htmx.http import HttpResponseClientRedirect
 
+from events.draw.models import Group, Sheet
 from events.log.services import revision
 from events.setup.access import EVERY_ROLE, EventRequest, public, staff
 from events.setup.figures import clock_text
@@ -206,6 +207,7 @@ def opened(request: EventRequest, slug: str, round_number: int, group: int) -> H
     round = get_object_or_404(Round, event=request.event, number=round_number)
     if request.method != "POST":
         return redirect(pages.room_url(request.event, round_number, group))
+    get_object_or_404(Group, sheet__round=round, sheet__state=Sheet.State.PUBLISHED, number=group)
     held = open_card(round=round, group_number=group, actor=request.actor, now=timezone.now())
     newest = CardVersion.objects.filter(
         card__round=round, card__group_number=group, state=CardVersion.State.CURRENT

@@ -338,6 +338,16 @@ def test_a_version_of_another_event_is_not_decided_here(
     assert (answer.status_code, CardVersion.objects.get(pk=version.pk).state) == (404, "differs")
 
 
+@pytest.mark.parametrize("group", [2, 99999999999999999999])
+def test_a_card_that_is_not_on_the_tee_sheet_cannot_be_opened_and_leaves_no_trace(
+    event: Event, round_: Round, client_as: SignIn, group: int
+) -> None:
+    publish(round_, [make_field(event, 1)])
+
+    assert client_as(Role.CARD_ROOM).post(at(event, "open", group)).status_code == 404
+    assert not Card.objects.exists()
+
+
 def test_who_has_the_card_open_is_shown_to_others_only(
     event: Event, round_: Round, client_as: SignIn
 ) -> None:
