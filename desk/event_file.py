@@ -110,7 +110,7 @@ EVENT: dict[str, Reader] = {
     "venue": _text, "place": _text, "latitude": _number, "longitude": _number, "time_zone": _zone,
     "units": _text, "paper": _text, "currency": _text, "cap": _count, "cap_pro": _count, "cap_am": _count,
     "handling_fee": _cents, "registration_opens": _moment, "registration_closes": _moment,
-    "checkin_opens": _moment, "checkin_closes": _moment, "card_per_player": _flag, "avoid_repeats": _flag,
+    "checkin_opens": _moment, "checkin_closes": _moment, "cards": _text, "avoid_repeats": _flag,
     "show_town": _flag,
 }  # fmt: skip
 DIVISION: dict[str, Reader] = {

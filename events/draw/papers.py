@@ -1,7 +1,7 @@
 """A published round on paper: from the sheet to cards, spare cards and tee sheets."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from events.course.queries import LayoutFacts
@@ -11,8 +11,9 @@ from events.draw.models import Sheet
 from events.draw.prints import CardHole, CardPlayer, CardSheet, TeeGroup, TeePlayer
 from events.draw.queries import GroupView, Member, SheetView, lines_of, view_of
 from events.paper.page import EventHead
-from events.setup.models import Event, Round
+from events.setup.models import CardsPrinted, Event, Round
 from events.setup.overview import days_text
+from events.setup.queries import rulebook_for
 
 # What can be printed, with its words; the first is everything in one.
 PAPERS = (
@@ -37,6 +38,7 @@ class Papers:
     view: SheetView
     address: Address
     printed: str
+    copies: CardsPrinted
     changes: tuple[Change, ...] = ()
 
     def pdf(self, what: str) -> bytes:
@@ -70,10 +72,12 @@ class Papers:
         )
 
     def cards(self) -> tuple[CardSheet, ...]:
-        """A card for each group, or one for each player where the event asks for that."""
+        """As many cards as the event prints: for each group, two of each, or one for each player."""
         cards = [self._card(group) for group in self.view.groups]
-        if not self._event.card_per_player:
+        if self.copies == CardsPrinted.GROUP:
             return tuple(cards)
+        if self.copies == CardsPrinted.TWO:
+            return tuple(replace(card, copy_label=f"card {n} of 2") for card in cards for n in (1, 2))
         return tuple(copy for card in cards for copy in prints.copies_per_player(card))
 
     def spares(self) -> tuple[CardSheet, ...]:
@@ -174,7 +178,7 @@ class Papers:
 def papers_of(
     sheet: Sheet, round: Round, group_path: Callable[[Round, int], str], site: str, now: datetime
 ) -> Papers:
-    """The papers of a published sheet, with the changes against the version before it (5 queries; 7 with one).
+    """The papers of a published sheet, with the changes against the version before it (6 queries; 8 with one).
 
     `site` is the address under which phones reach this desk, without a slash at its end.
     """
@@ -189,8 +193,18 @@ def papers_of(
         view=view,
         address=lambda group: site + group_path(round, group),
         printed=f"printed {round.event.local(now):%a %H:%M}",
+        copies=copies_of(round.event),
         changes=changes,
     )
+
+
+def copies_of(event: Event) -> CardsPrinted:
+    """How many cards a group gets; where the event leaves it to the region, what the manual asks (1.05.G, 6.03.D)."""
+    chosen = CardsPrinted(event.cards)
+    if chosen is not CardsPrinted.REGION:
+        return chosen
+    for_each_player = rulebook_for(event).has("cards.for_each_player")
+    return CardsPrinted.PLAYER if for_each_player else CardsPrinted.TWO
 
 
 def _holes(facts: LayoutFacts) -> tuple[CardHole, ...]:

@@ -30,7 +30,7 @@ FACT_SECTIONS = (
         "How it is run",
         (
             ("tier", "region", "units", "paper"),
-            ("card_per_player",),
+            ("cards",),
             ("avoid_repeats",),
             ("show_town",),
         ),
@@ -77,11 +77,10 @@ class FactsForm(forms.ModelForm):  # type: ignore[type-arg]  # not generic at ru
             "latitude": "Latitude, north +",
             "longitude": "Longitude, east +",
             "currency": "Currency, as USD",
-            "card_per_player": "Print a card for each player, not only for each group",
             "avoid_repeats": "Try not to give the same company again",
             "show_town": "Show the town of players on the board",
         }
-        help_texts = dict.fromkeys(("card_per_player", "avoid_repeats", "show_town"), "")
+        help_texts = dict.fromkeys(("avoid_repeats", "show_town"), "")
 
     def __init__(self, *args: Any, **options: Any) -> None:
         if options.get("instance") is not None:

@@ -38,6 +38,13 @@ class StartType(models.TextChoices):
     TEE_TIMES = "tee_times", "tee times"
 
 
+class CardsPrinted(models.TextChoices):
+    REGION = "region", "as the manual asks in this region"
+    GROUP = "group", "one for each group"
+    TWO = "two", "two for each group"
+    PLAYER = "player", "one for each player"
+
+
 class Event(models.Model):
     slug = models.SlugField(max_length=60, unique=True)
     name = models.CharField(max_length=120)
@@ -63,8 +70,8 @@ class Event(models.Model):
     checkin_opens_at = models.DateTimeField(null=True, blank=True)
     checkin_closes_at = models.DateTimeField(null=True, blank=True)
     handling_fee_cents = models.PositiveIntegerField(default=0, help_text="Kept from a full refund")
-    card_per_player = models.BooleanField(
-        default=False, help_text="Print one card for each player; otherwise one for each group"
+    cards = models.CharField(
+        "score cards on paper", max_length=6, choices=CardsPrinted, default=CardsPrinted.REGION
     )
     avoid_repeats = models.BooleanField(default=False, help_text="Try not to give the same company again")
     show_town = models.BooleanField(default=True, help_text="Town on the board")
@@ -83,6 +90,7 @@ class Event(models.Model):
             models.CheckConstraint(condition=Q(region__in=Region.values), name="event_region_known"),
             models.CheckConstraint(condition=Q(units__in=Units.values), name="event_units_known"),
             models.CheckConstraint(condition=Q(paper__in=Paper.values), name="event_paper_known"),
+            models.CheckConstraint(condition=Q(cards__in=CardsPrinted.values), name="event_cards_known"),
             models.CheckConstraint(
                 condition=Q(latitude__isnull=True) | Q(latitude__range=(-90, 90)),
                 name="event_latitude_on_earth",

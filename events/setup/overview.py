@@ -18,7 +18,6 @@ class Fact:
 def facts_of(event: Event) -> list[Fact]:
     """What the plan page shows of the event itself, in the order of its form (no query)."""
     place = ", ".join(part for part in (event.venue, event.place) if part)
-    cards = "one for each player" if event.card_per_player else "one for each group"
     return [
         Fact("days", days_text(event.starts_on, event.ends_on)),
         Fact("venue", place or NOT_SET),
@@ -30,7 +29,7 @@ def facts_of(event: Event) -> list[Fact]:
         Fact(
             "money", f"{event.currency}, handling fee {money_text(event.handling_fee_cents, event.currency)}"
         ),
-        Fact("cards", f"{cards}, {event.paper}, {event.get_units_display()}"),
+        Fact("cards", f"{event.get_cards_display()}, {event.paper}, {event.get_units_display()}"),
     ]
 
 

@@ -78,7 +78,7 @@ class Facts(TypedDict, total=False):
     checkin_opens_at: datetime | None
     checkin_closes_at: datetime | None
     handling_fee_cents: int
-    card_per_player: bool
+    cards: str
     avoid_repeats: bool
     show_town: bool
 

@@ -33,6 +33,8 @@ def fill(event, **counts: int) -> None:
 
 
 def test_a_card_for_each_group_from_its_own_hole_on(event):
+    event.cards = "group"
+    event.save()
     fill(event, MA1=8)
     sheet = published(event)
     cards = papers(sheet).cards()
@@ -47,12 +49,29 @@ def test_a_card_for_each_group_from_its_own_hole_on(event):
 
 
 def test_a_card_for_each_player_where_the_event_asks_for_it(event):
-    event.card_per_player = True
+    event.cards = "player"
     event.save()
     fill(event, MA1=7)
     cards = papers(published(event)).cards()
     assert [card.group_number for card in cards] == ["1"] * 4 + ["2"] * 3
     assert len({card.copy_label for card in cards}) == 7
+
+
+@pytest.mark.parametrize(
+    ("region", "cards", "copies"),
+    [
+        ("north_america", "region", 7),
+        ("elsewhere", "region", 4),
+        ("elsewhere", "group", 2),
+        ("north_america", "two", 4),
+    ],
+)
+def test_the_region_asks_for_its_number_of_cards(event, region, cards, copies):
+    """Competition Manual 2025, 1.05.G: one for each player; 6.03.D: elsewhere two for each group suffice."""
+    event.region, event.cards = region, cards
+    event.save()
+    fill(event, MA1=7)
+    assert len(papers(published(event)).cards()) == copies
 
 
 def test_spare_cards_for_each_layout_in_play(event):
@@ -106,15 +125,15 @@ def test_every_paper_is_a_pdf_and_the_round_holds_them_all(event):
 
 
 @pytest.mark.parametrize("groups", [1, 3])
-def test_the_papers_cost_five_queries_and_seven_with_a_version_before(
+def test_the_papers_cost_six_queries_and_eight_with_a_version_before(
     event, groups, django_assert_num_queries
 ):
     fill(event, MA1=4 * groups)
     sheet = Sheet.objects.select_related("round__event").get(pk=published(event).pk)
-    with django_assert_num_queries(5):
+    with django_assert_num_queries(6):
         papers(sheet).pdf("round")
     draft = reopen(round=sheet.round, actor=ACTOR, now=NOW)
     publish(sheet=draft, actor=ACTOR, now=NOW, reason="no change")
     sheet = Sheet.objects.select_related("round__event").get(pk=draft.pk)
-    with django_assert_num_queries(7):
+    with django_assert_num_queries(8):
         papers(sheet).pdf("round")

@@ -31,7 +31,7 @@ def test_what_is_not_set_is_said():
         "check-in": "not set",
         "caps": "none",
         "money": "USD, handling fee $0",
-        "cards": "one for each group, A4, metres",
+        "cards": "as the manual asks in this region, A4, metres",
     }
 
 

@@ -246,6 +246,7 @@ class TestFacts:
             "region": "elsewhere",
             "units": "m",
             "paper": "A4",
+            "cards": "region",
             "currency": "eur",
         } | facts
 
