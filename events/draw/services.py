@@ -286,17 +286,28 @@ def reopen(*, round: Round, actor: Actor, now: datetime) -> Sheet:
         made_at=now,
         made_by=actor.name,
     )
-    copies = {}
-    for group in published.groups.all():
-        old, group.pk, group.sheet = group.pk, None, draft
-        group._state.adding = True
-        group.save()
-        copies[old] = group
+    _copy_groups(published, draft)
+    record(
+        chain=round.event.slug,
+        action=Action.DRAW_EDITED,
+        subject=str(round),
+        actor=actor,
+        now=now,
+        detail={"what": f"draft {draft.version} from published version {published.version}"},
+    )
+    return draft
+
+
+def _copy_groups(published: Sheet, draft: Sheet) -> None:
+    groups = list(published.groups.order_by("number"))
+    copies = {group.pk: group for group in groups}
+    for group in groups:
+        group.pk, group.sheet = None, draft  # without its key a group is a new one
+    Group.objects.bulk_create(groups)
     Seat.objects.bulk_create(
         Seat(sheet=draft, group=copies[seat.group_id], entry_id=seat.entry_id, order=seat.order)
         for seat in published.seats.all()
     )
-    return draft
 
 
 @transaction.atomic

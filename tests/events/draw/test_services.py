@@ -115,6 +115,7 @@ def test_a_new_draft_starts_from_the_published_sheet(event):
     draft = reopen(round=event.rounds.get(number=1), actor=ACTOR, now=NOW)
     assert seating(draft) == seating(first)
     assert Group.objects.filter(sheet=first).count() == Group.objects.filter(sheet=draft).count()
+    assert Act.objects.latest("pk").detail == {"what": "draft 2 from published version 1"}
 
 
 def test_one_pool_holds_everybody_where_none_was_planned(event):
