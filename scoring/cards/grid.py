@@ -107,35 +107,30 @@ def _row(
 ) -> Row:
     entry = player.entry_id
     penalties = [*(penalty or 0 for penalty in line.penalties), *[0] * len(state.layout.holes)]
-    labels = [hole.label for hole in state.layout.holes]
     added = line_total(line.throws, state.layout.pars, line.additional)
-    shown = {
-        f"p{entry}": penalty_text(penalties[: len(labels)], labels),
-        f"a{entry}": str(line.additional or ""),
-        f"r{entry}": line.additional_reason,
-        f"w{entry}": str(line.written_total or ""),
-    } | {f"t{entry}_{index}": _text(score) for index, score in enumerate(line.throws)}
+    shown = _shown(state, line, penalties)
     if raw is not None:
         shown = {name: raw.get(name, "") for name in shown}
+    cells = tuple(
+        Cell(
+            name=f"t{entry}_{index}",
+            value=shown[f"t{entry}_{index}"],
+            label=f"{player.name}, hole {hole.label}",
+            index=index,
+            par=hole.par,
+            penalty=_penalty_mark(penalties[index]),
+            odd=(entry, index) in marked,
+            first=(entry, index) == blank,
+        )
+        for index, hole in state.holes
+    )
     return Row(
         entry_id=entry,
         name=player.name,
         division=player.division,
         status="" if player.playing else player.status_label,
         playing=player.playing,
-        cells=tuple(
-            Cell(
-                name=f"t{entry}_{index}",
-                value=shown[f"t{entry}_{index}"],
-                label=f"{player.name}, hole {hole.label}",
-                index=index,
-                par=hole.par,
-                penalty=_penalty_mark(penalties[index]),
-                odd=(entry, index) in marked,
-                first=(entry, index) == blank,
-            )
-            for index, hole in state.holes
-        ),
+        cells=cells,
         total=_text(added.total),
         written=shown[f"w{entry}"],
         differs=added.complete and line.written_total not in (None, added.total),
@@ -143,6 +138,18 @@ def _row(
         additional=shown[f"a{entry}"],
         additional_reason=shown[f"r{entry}"],
     )
+
+
+def _shown(state: CardState, line: LineIn, penalties: Sequence[int]) -> dict[str, str]:
+    """The texts of a line's inputs by the names under which `forms.read_card` takes them back."""
+    entry, labels = line.entry_id, [hole.label for hole in state.layout.holes]
+    return {
+        f"p{entry}": penalty_text(penalties[: len(labels)], labels),
+        f"a{entry}": str(line.additional or ""),
+        f"r{entry}": line.additional_reason,
+        f"w{entry}": str(line.written_total or ""),
+        **{f"t{entry}_{index}": _text(score) for index, score in enumerate(line.throws)},
+    }
 
 
 def _text(figure: int | None) -> str:

@@ -1,4 +1,4 @@
-"""Reading cards: a round's cards with who is on them, one card with its versions, the lines that count."""
+"""Reading cards: a round's cards with who is on them, one card with its versions."""
 
 from collections import Counter, defaultdict
 from collections.abc import Sequence
@@ -28,10 +28,7 @@ def cards_of(round: Round) -> list[CardState]:
     )
     if not groups:
         return []
-    seats: dict[int, list[Seat]] = defaultdict(list)
-    related = Seat.objects.select_related("entry__person", "entry__division")
-    for seat in related.filter(group__in=groups).order_by("order"):
-        seats[seat.group_id].append(seat)
+    seats = _seats_of(groups)
     cards = {card.group_number: card for card in Card.objects.filter(round=round)}
     bases, conflicts = _versions_of(round)
     lines = {line.entry_id: line for line in CardLine.objects.filter(round=round, current=True)}
@@ -60,6 +57,15 @@ def cards_of(round: Round) -> list[CardState]:
             )
         )
     return states
+
+
+def _seats_of(groups: Sequence[Group]) -> dict[int, list[Seat]]:
+    """Group id → its seats in throwing order (1 query)."""
+    seats: dict[int, list[Seat]] = defaultdict(list)
+    related = Seat.objects.select_related("entry__person", "entry__division")
+    for seat in related.filter(group__in=groups).order_by("order"):
+        seats[seat.group_id].append(seat)
+    return seats
 
 
 def _versions_of(round: Round) -> tuple[dict[int, int], Counter[int]]:
