@@ -13,6 +13,7 @@ from django_htmx.http import HttpResponseClientRedirect
 from events.draw.models import Group, Sheet
 from events.log.services import revision
 from events.setup.access import EVERY_ROLE, EventRequest, public, staff
+from events.setup.asked import whole_number
 from events.setup.figures import clock_text
 from events.setup.models import Role, Round
 from events.setup.queries import rulebook_for
@@ -122,14 +123,10 @@ def waiting_list(request: EventRequest, slug: str) -> HttpResponse:
     """The list alone, for the page that has it open; 204 while nothing was written since."""
     if request.GET.get("seen") == str(revision(slug)):
         return HttpResponse(status=204)
-    round = get_object_or_404(Round, event=request.event, number=_number(request.GET.get("round")))
-    group = _number(request.GET.get("group")) or None
+    round = get_object_or_404(Round, event=request.event, number=whole_number(request.GET.get("round")) or 0)
+    group = whole_number(request.GET.get("group"))
     context = pages.list_context(request.event, round, cards_of(round), group, timezone.now())
     return render(request, "cards/list.html", context)
-
-
-def _number(text: str | None) -> int:
-    return int(text) if text and text.isdecimal() and len(text) < 6 else 0
 
 
 @staff(*WRITERS)
@@ -212,7 +209,7 @@ def opened(request: EventRequest, slug: str, round_number: int, group: int) -> H
     newest = CardVersion.objects.filter(
         card__round=round, card__group_number=group, state=CardVersion.State.CURRENT
     ).first()
-    base = _number(request.GET.get("base"))
+    base = whole_number(request.GET.get("base")) or 0
     context = {
         "presence": held,
         "newer": newest if newest and newest.number != base else None,
