@@ -2,15 +2,15 @@
 
 from django.urls import URLPattern, URLResolver, include, path
 
-from desk import views
+from desk import log_views, rule_views, views
 from desk.above_the_draw import ABOVE
 from events.setup.views import new_event
 
 staff_pages: list[URLPattern | URLResolver] = [
     path("", views.day, name="day"),
-    path("log/", views.log_page, name="log"),
-    path("rules/", views.rules, name="rules"),
-    path("rules/<str:key>/", views.rule, name="rule"),
+    path("log/", log_views.log_page, name="log"),
+    path("rules/", rule_views.rules, name="rules"),
+    path("rules/<str:key>/", rule_views.rule, name="rule"),
     path("plan/staff/<int:pk>/link/", views.staff_link, name="staff_link"),
     path("plan/", include("events.setup.urls")),
     path("entries/", include("events.entries.urls")),
@@ -27,7 +27,7 @@ urlpatterns = [
     path("", views.home, name="home"),
     path("events/", views.events, name="events"),
     path("events/new/", new_event, name="new_event"),
-    path("log/", views.installation_log, name="installation_log"),
+    path("log/", log_views.installation_log, name="installation_log"),
     path("sign-in/", views.sign_in, name="sign_in"),
     path("sign-out/", views.sign_out, name="sign_out"),
     path("first/<str:uidb64>/<str:token>/", views.first_password, name="first_password"),

@@ -1,37 +1,22 @@
 """Pages of the installation itself: home, signing in, the links of the staff, the day page."""
 
-from contextlib import suppress
-from urllib.parse import urlencode
-from zoneinfo import ZoneInfo
-
-from django.contrib import messages
 from django.contrib.auth.forms import SetPasswordForm
 from django.contrib.auth.models import User
 from django.contrib.auth.views import LoginView, LogoutView, PasswordResetConfirmView
 from django.core.exceptions import PermissionDenied
-from django.core.paginator import Paginator
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse, reverse_lazy
 from django.utils import timezone
 from django.views.decorators.cache import never_cache
 
 from desk.day import day_of
-from desk.logbook import acts_of, line
-from desk.rulepage import RestoreForm, RuleForm, can_be_set, chapters, rule_line
 from desk.signin import link_for, qr_image, reachable
-from events.log.actions import Action
-from events.log.models import Chain
-from events.log.services import INSTALLATION, verify
-from events.rulebook.values import TRUST_MARKS, BadOverride
-from events.setup.access import EVERY_ROLE, EventRequest, installation, public, signed_in, staff
-from events.setup.models import Event, Role, RuleOverride, Staff
-from events.setup.overriding import NotOverridden, override_rule, restore_rule
+from events.setup.access import EVERY_ROLE, EventRequest, public, signed_in, staff
+from events.setup.models import Event, Role, Staff
 from events.setup.overview import days_text
-from events.setup.queries import book_with, rulebook_for, stray_overrides
 from events.setup.staffing import may_make_link, note_link, note_password
 
-ACTS_ON_A_PAGE = 50
 LINK_GONE = "A link is shown once. Make a new one if it is needed."
 
 
@@ -105,106 +90,3 @@ def staff_link(request: EventRequest, slug: str, pk: int) -> HttpResponse:
     note_link(staff=member, actor=request.actor, now=timezone.now())
     link = reachable(request, link_for(member.user))
     return render(request, "desk/staff_link.html", {"member": member, "link": link, "qr": qr_image(link)})
-
-
-# --- The log ----------------------------------------------------------------------------------------------
-
-
-@staff(*EVERY_ROLE, write=())
-def log_page(request: EventRequest, slug: str) -> HttpResponse:
-    return _log(request, chain=slug, zone=request.event.zone, currency=request.event.currency)
-
-
-@installation
-def installation_log(request: HttpRequest) -> HttpResponse:
-    """What happened outside of any event: passwords that were set."""
-    return _log(request, chain=INSTALLATION, zone=ZoneInfo("UTC"), currency="")
-
-
-def _log(request: HttpRequest, *, chain: str, zone: ZoneInfo, currency: str) -> HttpResponse:
-    action, text = request.GET.get("action", ""), request.GET.get("q", "").strip()
-    head = Chain.objects.filter(key=chain).first()
-    page = Paginator(acts_of(chain, action, text), ACTS_ON_A_PAGE).get_page(request.GET.get("page"))
-    context = {
-        "page": page,
-        "lines": [line(act, zone, currency) for act in page],
-        "actions": Action.choices,
-        "action": action,
-        "q": text,
-        "query": urlencode({"action": action, "q": text}) if action or text else "",
-        "held": head.length if head else 0,
-        "newest_hash": head.head if head else "",
-        "checked": verify(chain) if "check" in request.GET else None,
-        "zone": str(zone),
-    }
-    return render(request, "desk/log.html", context)
-
-
-# --- The rulebook -----------------------------------------------------------------------------------------
-
-
-@staff(*EVERY_ROLE, write=())
-def rules(request: EventRequest, slug: str) -> HttpResponse:
-    event, search = request.event, request.GET.get("q", "").strip()
-    overrides = list(RuleOverride.objects.filter(event=event).order_by("key"))
-    book = book_with(event, overrides)
-    shown = chapters(book, event.currency, search)
-    context = {
-        "chapters": shown,
-        "count": sum(len(chapter.lines) for chapter in shown),
-        "overridden": [rule_line(rule, event.currency) for rule in book.all() if rule.overridden],
-        "stray": stray_overrides(book, overrides),
-        "marks": TRUST_MARKS.items(),
-        "q": search,
-        "editable": request.role is Role.DIRECTOR,
-    }
-    return render(request, "desk/rules.html", context)
-
-
-@staff(Role.DIRECTOR)
-def rule(request: EventRequest, slug: str, key: str) -> HttpResponse:
-    """One value: set it otherwise for this event, or follow the published one again; a reason each time."""
-    event = request.event
-    book = rulebook_for(event)
-    if not book.has(key):
-        raise Http404("The rulebook has no such value.")
-    found = book.value(key)
-    sent = request.POST if request.method == "POST" else None
-    restore = sent is not None and "restore" in sent
-    form = RuleForm(None if restore else sent, rule=found)
-    back = RestoreForm(sent if restore else None)
-    if restore and back.is_valid():
-        reason = back.cleaned_data["why"]
-        with suppress(NotOverridden):  # somebody else was faster: it is as wanted
-            restore_rule(event=event, key=key, reason=reason, actor=request.actor, now=timezone.now())
-        return _to_rules(request, key)
-    if sent is not None and not restore and form.is_valid() and _overridden(request, key, form):
-        return _to_rules(request, key)
-    context = {
-        "line": rule_line(found, event.currency),
-        "form": form,
-        "back": back,
-        "settable": can_be_set(found),
-    }
-    return render(request, "desk/rule.html", context, status=200 if sent is None else 422)
-
-
-def _overridden(request: EventRequest, key: str, form: RuleForm) -> bool:
-    try:
-        override_rule(
-            event=request.event,
-            key=key,
-            value=form.cleaned_data["given"],
-            reason=form.cleaned_data["reason"],
-            actor=request.actor,
-            now=timezone.now(),
-        )
-    except BadOverride as problem:
-        form.add_error(None, str(problem))
-        return False
-    return True
-
-
-def _to_rules(request: EventRequest, key: str) -> HttpResponse:
-    messages.success(request, "Saved.")
-    return redirect(f"{reverse('rules', args=[request.event.slug])}#{key}")
