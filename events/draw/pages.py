@@ -20,6 +20,7 @@ from events.draw.models import Pool, Sheet
 from events.draw.ordering import division_key
 from events.draw.placing import pool_seed
 from events.draw.queries import SheetView, expected_on, lines_of, view_of
+from events.entries.models import Entry, Status
 from events.rulebook.loader import Rulebook
 from events.setup.models import Event, Round
 from events.setup.queries import rulebook_for
@@ -184,6 +185,27 @@ def _stale_totals(sheet: Sheet, view: SheetView, above: Above) -> tuple[str, ...
 
 def _figure(figure: int | None) -> str:
     return "–" if figure is None else str(figure)
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """How many a draw would place; `without_total` lack a complete total of the rounds before."""
+
+    confirmed: int
+    checked_in: int
+    without_total: int
+
+
+def field_of(round: Round, above: Above) -> Field:
+    """Who there is to be drawn (1 query, and the totals after the first round)."""
+    entries = Entry.objects.filter(event=round.event, status=Status.CONFIRMED)
+    came = dict(entries.order_by("pk").values_list("pk", "checked_in_at"))
+    totals = {} if round.number == 1 else above.totals_before(round)
+    return Field(
+        confirmed=len(came),
+        checked_in=sum(moment is not None for moment in came.values()),
+        without_total=0 if round.number == 1 else sum(None in totals.get(pk, (None,)) for pk in came),
+    )
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,7 +16,7 @@ from events.draw.papers import PAPERS, papers_of
 from events.draw.placing import DrawRefused
 from events.draw.planning import save_pools
 from events.draw.queries import pools_of, published_of, view_of
-from events.entries.models import Entry, Status
+from events.entries.models import Entry
 from events.setup.access import AT_WORK, EVERY_ROLE, EventRequest, staff
 from events.setup.asked import whole_number
 from events.setup.models import Event, Role, Round
@@ -136,19 +136,12 @@ def _make_page(
     form: DrawForm | None = None,
     rounds: list[Round] | None = None,
 ) -> HttpResponse:
-    field = dict(
-        Entry.objects.filter(event=request.event, status=Status.CONFIRMED)
-        .order_by("pk")
-        .values_list("pk", "checked_in_at")
-    )
-    checked_in = sum(moment is not None for moment in field.values())
-    first = round.number == 1
-    totals = {} if first else above.totals_before(round)
+    field, first = pages.field_of(round, above), round.number == 1
     blank = DrawForm(
         initial={
             "method": Sheet.Method.RANDOM if first else Sheet.Method.SCORE,
             "seed": str(secrets.randbelow(10**8)).zfill(8),
-            "only_checked_in": checked_in > 0,
+            "only_checked_in": field.checked_in > 0,
         }
     )
     context = {
@@ -157,9 +150,9 @@ def _make_page(
         "steps": pages.steps(1),
         "form": form or blank,
         "pools": pages.pool_lines(round, pools_of(round)),
-        "confirmed": len(field),
-        "checked_in": checked_in,
-        "without_total": 0 if first else sum(None in totals.get(pk, (None,)) for pk in field),
+        "confirmed": field.confirmed,
+        "checked_in": field.checked_in,
+        "without_total": field.without_total,
         "states": set(Sheet.objects.filter(round=round).order_by("version").values_list("state", flat=True)),
         "may": may_write(request),
     }
