@@ -16,11 +16,12 @@ from events.setup.access import public
 from events.setup.asked import whole_number
 from events.setup.models import Event
 from players.names import fold
-from scoring.standings.board import Live, is_current, kept, live
+from scoring.standings.board import Live, is_current, kept, kept_live, live
 from scoring.standings.phone import phone_divisions
 from scoring.standings.showing import pages
 from scoring.standings.side import sides
 
+LONGEST_SEARCH = 100
 Context = Callable[[Event, Live], dict[str, Any]]
 
 
@@ -34,7 +35,7 @@ class BoardRequest(HttpRequest):
 def kiosk(request: BoardRequest, slug: str) -> HttpResponse:
     """Without scripts the page goes on by itself, page by page."""
     now = timezone.now()
-    context = _kiosk(request.event, live(request.event, now))
+    context = _kiosk(request.event, kept_live(request.event, now))
     turned = context["pages"]
     asked = whole_number(request.GET.get("page")) or 1
     beside = context["sides"]
@@ -60,10 +61,10 @@ def kiosk_parts(request: BoardRequest, slug: str) -> HttpResponse:
 @never_cache
 def phone(request: BoardRequest, slug: str) -> HttpResponse:
     """The standings as a list; `?q=` finds a name without scripts."""
-    event, now, q = request.event, timezone.now(), request.GET.get("q", "").strip()
+    event, now, q = request.event, timezone.now(), request.GET.get("q", "").strip()[:LONGEST_SEARCH]
     context: dict[str, Any] = {"q": q, "found": 0, "now": now, "over": event.over_at is not None}
     if q:
-        found = _phone(event, live(event, now), q)
+        found = _phone(event, kept_live(event, now), q)
         context |= {"part": render_to_string("board/phone_parts.html", found), "found": _count(found)}
     else:
         context["part"] = _part(event, "phone", "board/phone_parts.html", _phone, now)
