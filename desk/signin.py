@@ -9,7 +9,7 @@ from django.conf import settings
 from django.contrib.auth import get_user_model
 from django.contrib.auth.middleware import LoginRequiredMiddleware
 from django.contrib.auth.models import User
-from django.contrib.auth.tokens import default_token_generator
+from django.contrib.auth.tokens import PasswordResetTokenGenerator
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from django.urls import reverse
 from django.utils.encoding import force_bytes
@@ -17,16 +17,29 @@ from django.utils.http import url_has_allowed_host_and_scheme, urlsafe_base64_en
 from django_htmx.http import HttpResponseClientRedirect
 
 from desk.boot.network import lan_addresses
+from events.setup.models import Staff
 
 DIRECTOR = "director"
 LOOPBACK = frozenset({"localhost", "127.0.0.1"})
+
+
+class Links(PasswordResetTokenGenerator):
+    """Tokens that also end when the account gets or loses an event: a link is worth what it was worth when it was
+    made, and whoever made it may not direct the event that came later."""
+
+    def _make_hash_value(self, user: User, timestamp: int) -> str:
+        events = Staff.objects.filter(user_id=user.pk).order_by("event").values_list("event", flat=True)
+        return f"{super()._make_hash_value(user, timestamp)}{list(events)}"
+
+
+LINKS = Links()
 
 
 def link_for(user: User) -> str:
     """Path that lets its holder set the password of `user`, once, within PASSWORD_RESET_TIMEOUT."""
     return reverse(
         "first_password",
-        args=[urlsafe_base64_encode(force_bytes(user.pk)), default_token_generator.make_token(user)],
+        args=[urlsafe_base64_encode(force_bytes(user.pk)), LINKS.make_token(user)],
     )
 
 

@@ -11,7 +11,7 @@ from django.utils import timezone
 from django.views.decorators.cache import never_cache
 
 from desk.day import day_of
-from desk.signin import link_for, qr_image, reachable
+from desk.signin import LINKS, link_for, qr_image, reachable
 from events.setup.access import EVERY_ROLE, EventRequest, public, signed_in, staff
 from events.setup.models import Event, Role, Staff
 from events.setup.overview import days_text
@@ -24,6 +24,7 @@ class FirstPassword(PasswordResetConfirmView):
     """Opened from a one-time link: sets the password of that account and signs it in."""
 
     template_name = "registration/first_password.html"
+    token_generator = LINKS
     success_url = reverse_lazy("home")
     post_reset_login = True
     post_reset_login_backend = "django.contrib.auth.backends.ModelBackend"

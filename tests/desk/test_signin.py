@@ -14,7 +14,7 @@ from desk.signin import first_link, link_for, page_of, qr_image, reachable
 from events.log.models import Act
 from events.log.services import verify
 from events.setup.models import Role, Staff
-from events.setup.staffing import add_staff
+from events.setup.staffing import add_staff, remove_staff
 
 pytestmark = pytest.mark.django_db
 PLAN = "/desk/quiet-pines/plan/"
@@ -68,6 +68,17 @@ class TestLinks:
         assert "This link does not work any more" in page.content.decode()
         user.refresh_from_db()
         assert user.check_password(PASSWORD)
+
+    def test_a_link_opens_no_event_that_came_after_it_and_none_for_who_was_taken_off_the_staff(self, event):
+        other = build.make_event("other")
+        new, gone = build.make_user(event, Role.DESK), build.make_user(event, Role.DESK)
+        links = [link_for(new), link_for(gone)]
+        add_staff(event=other, user=new, role=Role.DIRECTOR, actor=ACTOR, now=NOW)
+        remove_staff(staff=Staff.objects.get(user=gone), actor=ACTOR, now=NOW)
+
+        pages = [set_password(Client(), link) for link in links]
+
+        assert [page.context["validlink"] for page in pages] == [False, False]
 
     @pytest.mark.parametrize("link", ["/first/MQ/abc-def/", "/first/OTk5/set-password/", "/first/!/x/"])
     def test_a_wrong_link_says_so(self, link):
