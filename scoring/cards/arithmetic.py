@@ -7,6 +7,7 @@ counted as 0. Positions of holes are indexes that count from 0 in layout order.
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
+from enum import StrEnum
 
 MOST_THROWS = 30  # what cannot be a score of one hole; the product's own bound, no source
 ASK_FROM_THROWS = 10  # asked about, never refused; the product's own bound, no source
@@ -51,6 +52,15 @@ class WrittenLine:
     additional: int = 0
     written_total: int | None = None
     penalties: tuple[int | None, ...] = ()
+
+
+class EntryFault(StrEnum):
+    """What can be wrong with a player's own entries (Official Rules 2025, 808.G.2)."""
+
+    HOLE_BLANK = "a hole score is missing"
+    HOLE_WRONG = "a hole score is wrong"
+    TOTAL_MISSING = "the total is missing"
+    TOTAL_WRONG = "the total is wrong"
 
 
 @dataclass(frozen=True)
@@ -193,3 +203,29 @@ def through(throws: Sequence[int | None], start_position: int = 0) -> Through:
     last = scored[-1]
     gaps = tuple(index for index in order[:last] if throws[index] is None)
     return Through(len(scored), order[last + 1] if last + 1 < len(order) else None, gaps)
+
+
+def entry_faults(written: WrittenLine, agreed: Sequence[int | None]) -> tuple[EntryFault, ...]:
+    """Faults in what a player handed in, judged against the scores that were agreed for the same holes.
+
+    `written` is the card as submitted, `agreed` the right hole scores. Each kind is named once, in the
+    order of `EntryFault`. Of a hole not agreed yet (None) only a blank is judged, and no total while any remain.
+    """
+    pairs = list(zip(written.throws, agreed, strict=True))
+    settled = all(right is not None for _, right in pairs)
+    total = sum(right for _, right in pairs if right is not None) + written.additional
+    found = {
+        EntryFault.HOLE_BLANK: any(own is None for own, _ in pairs),
+        EntryFault.HOLE_WRONG: any(None not in (own, right) and own != right for own, right in pairs),
+        EntryFault.TOTAL_MISSING: written.written_total is None,
+        EntryFault.TOTAL_WRONG: settled and written.written_total not in {None, total},
+    }
+    return tuple(fault for fault in EntryFault if found[fault])
+
+
+def entry_penalty(faults: Sequence[EntryFault], penalty: int) -> int:
+    """Throws added to the round for wrong own entries: `penalty` once, however many the faults.
+
+    From the rulebook, 2 (Official Rules 2025, 808.G.2 and question QA-SCO-1).
+    """
+    return penalty if faults else 0

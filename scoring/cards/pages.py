@@ -19,6 +19,7 @@ from scoring.cards.arithmetic import ASK_FROM_OVER_PAR, ASK_FROM_THROWS
 from scoring.cards.checking import Question
 from scoring.cards.forms import Typed
 from scoring.cards.grid import differences, questions_of, rows_of, standing_lines_in
+from scoring.cards.pointers import pointers
 from scoring.cards.queries import ABSENCE_OVER_PAR, view_of
 from scoring.cards.states import CardState, CardView
 from scoring.cards.waiting import WARN_MINUTES, waiting
@@ -119,6 +120,7 @@ def card_context(
 ) -> dict[str, Any]:
     """The open card. `typed` (with its questions and problems) is what was posted and not taken yet."""
     view = view_of(round, state)
+    rulebook = rulebook_for(event)
     lines = list(typed.lines) if typed else standing_lines_in(state)
     # What was asked about the figures that stand was answered when they were saved.
     answered = {question.key for question in questions_of(state, standing_lines_in(state))}
@@ -136,7 +138,8 @@ def card_context(
         "submission": typed.submission if typed else uuid4(),
         "reason": typed.reason if typed else "",
         "conflicts": conflicts_of(state, view),
-        "absence": rulebook_for(event).int(ABSENCE_OVER_PAR),
+        "absence": rulebook.int(ABSENCE_OVER_PAR),
+        "pointers": pointers(state, rulebook),
         "ask_over": ASK_FROM_OVER_PAR,
         "ask_from": ASK_FROM_THROWS,
         "ping_seconds": presence.PING_SECONDS,

@@ -9,14 +9,41 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from scoring.cards.arithmetic import (
+    EntryFault,
+    WrittenLine,
     absent,
     due_at,
+    entry_faults,
+    entry_penalty,
     line_total,
 )
 
 pytestmark = pytest.mark.published
 
+WRONG_ENTRY = 2  # throws, 808.G.2
 PARS = (3, 3, 4, 3, 5, 3, 3, 4, 3)
+
+
+def test_a_blank_hole_score_with_a_right_total_costs_two_throws() -> None:
+    """Official Rules 2025, 808.G.2 and question QA-SCO-1 (a worked example of the questions and answers)."""
+    agreed = (3, 2, 4, 3, 6, 3, 3, 5, 3)
+    handed_in = WrittenLine((3, 2, 4, None, 6, 3, 3, 5, 3), written_total=32)
+
+    faults = entry_faults(handed_in, agreed)
+
+    assert faults == (EntryFault.HOLE_BLANK,)
+    assert line_total(agreed, PARS, entry_penalty(faults, WRONG_ENTRY)).total == 34
+
+
+def test_several_wrong_entries_cost_two_throws_once() -> None:
+    """Official Rules 2025, 808.G.2: once, added to the correct total."""
+    agreed = (3, 2, 4, 3, 6, 3, 3, 5, 3)
+    handed_in = WrittenLine((3, None, 4, 2, 6, 3, 3, 5, 3), written_total=30)
+
+    faults = entry_faults(handed_in, agreed)
+
+    assert faults == (EntryFault.HOLE_BLANK, EntryFault.HOLE_WRONG, EntryFault.TOTAL_WRONG)
+    assert line_total(agreed, PARS, entry_penalty(faults, WRONG_ENTRY)).total == 34
 
 
 def test_one_hole_missed_scores_par_plus_four_and_the_player_rejoins() -> None:
