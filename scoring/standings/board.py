@@ -13,7 +13,8 @@ from events.safety.models import Notice
 from events.safety.queries import caution_for, notices_now
 from events.setup.asked import whole_number
 from events.setup.models import Event
-from scoring.standings.queries import DivisionStandings, NextStart, next_starts, standings
+from scoring.standings.next_starts import NextStart, next_starts
+from scoring.standings.queries import DivisionStandings, standings
 from scoring.standings.showing import worth_showing
 from scoring.standings.side import MOST_STARTS, ShownNotice, ShownStart
 
