@@ -138,6 +138,10 @@ class RuleForm(forms.Form):
         if isinstance(rule.value, Mapping):
             for name, item in rule.value.items():
                 self.fields[f"value_{name}"] = _input(name.replace("_", " "), item, kind_of(item))
+        elif rule.choices:
+            self.fields["value"] = forms.ChoiceField(
+                label="Value", choices=[(word, word) for word in rule.choices], initial=rule.value
+            )
         else:
             self.fields["value"] = _input("Value", rule.value, rule.kind, rule.unit)
         self.order_fields([name for name in self.fields if name != "reason"])

@@ -209,6 +209,15 @@ def assign_layouts(
         )
 
 
+@transaction.atomic
+def assign_rounds(
+    *, plan: Mapping[Round, Mapping[Division, Layout | None]], actor: Actor, now: datetime
+) -> None:
+    """`assign_layouts` for several rounds: all of them or none."""
+    for round_, choices in plan.items():
+        assign_layouts(round=round_, choices=choices, actor=actor, now=now)
+
+
 def lock_layouts(*, layouts: Sequence[Layout], now: datetime) -> None:
     """From the first published tee sheet on, changes to these layouts need a reason."""
     Layout.objects.filter(pk__in=[layout.pk for layout in layouts], locked_at__isnull=True).update(

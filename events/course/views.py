@@ -50,10 +50,11 @@ def _use_form(request: EventRequest, data: Any = None) -> LayoutUseForm:
 def assign(request: EventRequest, slug: str) -> HttpResponse:
     form = _use_form(request, request.POST)
     if form.is_valid():
-        for round_ in form.rounds:
-            services.assign_layouts(
-                round=round_, choices=form.choices_of(round_), actor=request.actor, now=timezone.now()
-            )
+        services.assign_rounds(
+            plan={round_: form.choices_of(round_) for round_ in form.rounds},
+            actor=request.actor,
+            now=timezone.now(),
+        )
         messages.success(request, "Layouts of the rounds saved.")
     else:
         messages.error(request, "A layout that was chosen is gone. Look again.")

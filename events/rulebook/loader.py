@@ -32,7 +32,7 @@ from events.rulebook.values import (
 
 FOLDER = Path(__file__).parent
 NEEDED = ("key", "unit", "document", "section", "trust")
-ALLOWED = {*NEEDED, "value", "each", "unknown", "region", "note"}
+ALLOWED = {*NEEDED, "value", "each", "unknown", "region", "note", "choices"}
 
 
 class BadRulebookError(RulebookError):
@@ -263,9 +263,19 @@ def _problem(row: Mapping[str, object]) -> str:
         ),
         (row["unit"] in UNITS, f"{row['unit']!r} is not a unit"),
         (row.get("region") in {None, *REGIONS}, f"{row.get('region')!r} is not a region"),
+        (
+            (row.get("value") in _choices(row)) == (row["unit"] == "choice"),
+            "a choice lists its choices, the value among them",
+        ),
         (unknown_fits, f"unknown names the kind that would fit: {', '.join(KINDS)}"),
     )
     return next((words for holds, words in checks if not holds), "")
+
+
+def _choices(row: Mapping[str, object]) -> tuple[str, ...]:
+    """The words that a value of unit "choice" may be; empty for every other."""
+    listed = row.get("choices", ())
+    return tuple(str(word) for word in listed) if isinstance(listed, list) else ()
 
 
 def _rule(key: str, raw: object, row: Mapping[str, object], edition: Edition) -> RuleValue:
@@ -287,4 +297,5 @@ def _rule(key: str, raw: object, row: Mapping[str, object], edition: Edition) ->
         edition=edition.title,
         effective=edition.effective,
         region=None if region is None else str(region),
+        choices=_choices(row),
     )

@@ -108,6 +108,7 @@ class RuleValue:
     early: bool = False
     reason: str = ""
     published: Plain = None
+    choices: tuple[str, ...] = ()
 
     @property
     def overridden(self) -> bool:
@@ -188,6 +189,7 @@ def overridden_by(rule: RuleValue, override: Override) -> RuleValue:
         fits = False
     if not fits:
         raise BadOverride(f"{rule.key}: {override.value!r} is not of the kind the rule has ({rule.kind})")
+    _refuse_other_word(rule, given)
     return replace(rule, value=given, reason=override.reason.strip(), published=rule.value)
 
 
@@ -208,8 +210,14 @@ def parse_as(rule: RuleValue, text: str) -> Plain:
     if rule.kind == "flag" and words.lower() in flags:
         return flags[words.lower()]
     if rule.kind == "text" and words:
+        _refuse_other_word(rule, words)
         return words
     raise BadOverride(f"{rule.key}: {words!r} does not fit here")
+
+
+def _refuse_other_word(rule: RuleValue, given: Plain) -> None:
+    if rule.choices and given not in rule.choices:
+        raise BadOverride(f"{rule.key}: {given!r} is none of {', '.join(rule.choices)}")
 
 
 def _as_stored(kind: str, given: Plain) -> Plain:

@@ -284,3 +284,15 @@ def test_two_editions_of_one_day_may_not_hold_the_same_key(tmp_path: Path) -> No
 
     with pytest.raises(BadRulebookError, match="a and b both hold x"):
         load(tmp_path)
+
+
+def test_a_choice_is_one_of_its_words() -> None:
+    day = date(2026, 6, 12)
+    rule = in_force(day, "north_america").value("rating.method")
+    assert rule.choices == ("line", "proportional")
+    chosen = in_force(day, "north_america", {"rating.method": Override("proportional", "small field")})
+    assert chosen.text("rating.method") == "proportional"
+    with pytest.raises(BadOverride, match="is none of line, proportional"):
+        in_force(day, "north_america", {"rating.method": Override("huber", "why not")})
+    with pytest.raises(BadOverride, match="is none of"):
+        parse_as(rule, "huber")
