@@ -18,7 +18,6 @@ class Action(models.TextChoices):
     STAFF_PASSWORD = "staff.password", "password set"
     STAFF_LINK = "staff.link", "sign-in link made"
     LAYOUT_CHANGED = "layout.changed", "layout changed"
-    LAYOUT_IMPORTED = "layout.imported", "layout imported"
     ENTRIES_IMPORTED = "entries.imported", "entries imported"
     ENTRY_ADDED = "entry.added", "entry added"
     ENTRY_CHANGED = "entry.changed", "entry changed"
