@@ -5,6 +5,7 @@ from datetime import datetime
 
 from django.db import transaction
 
+from events.entries.services import refuse_when_over
 from events.log.services import Actor
 from events.setup.models import Division, Event
 from events.setup.planning import DivisionRow, save_divisions
@@ -25,8 +26,9 @@ def set_caps(
 ) -> Event:
     """The caps of event, classes and divisions (by id); None: no cap. Nobody who is in loses the place.
 
-    `version` is the plan's, as the page showed it. Raises the plan's Stale.
+    `version` is the plan's, as the page showed it. Raises the plan's Stale, and EventOver.
     """
+    refuse_when_over(event)
     changed = change_event(
         event=event, version=version, cap=cap, cap_pro=cap_pro, cap_am=cap_am, actor=actor, now=now
     )

@@ -14,6 +14,7 @@ from events.entries.import_answers import Answers
 from events.entries.import_forms import Choices, ListFileForm, choices_from
 from events.entries.import_page import page_of
 from events.entries.models import ImportFile
+from events.entries.services import EntryRefused
 from events.setup.access import EventRequest, staff
 from events.setup.models import Role
 from events.sheets.refusal import Refused
@@ -116,7 +117,7 @@ def bring_in(request: EventRequest, slug: str, pk: int) -> HttpResponse:
     except importing.ImportStale as stale:
         messages.warning(request, str(stale))
         return redirect("entries:import", slug, pk)
-    except importing.ImportRefused as refused:
+    except (importing.ImportRefused, EntryRefused) as refused:
         messages.error(request, f"Nothing was saved. {refused}")
         return redirect("entries:import", slug, pk)
     messages.success(request, f"{file.name}: {outcome.words}")

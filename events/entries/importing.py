@@ -13,6 +13,7 @@ from events.entries.import_plan import Plan, make_plan
 from events.entries.import_reading import Reading, read_list
 from events.entries.import_saving import save_plan
 from events.entries.models import ImportFile
+from events.entries.services import refuse_when_over
 from events.log.services import Actor
 from events.setup.models import Event
 from events.setup.queries import rulebook_for
@@ -135,9 +136,10 @@ def confirm(*, file: ImportFile, actor: Actor, now: datetime, mark: str | None =
     """Save the list: every row that is not left out, or nothing.
 
     `mark`: the choices that were seen (`choice_mark`). Raises ImportRefused while an error or an unanswered
-    question stands, ImportStale for other choices than those seen, BroughtInAlready the second time.
+    question stands, ImportStale for other choices than those seen, BroughtInAlready the second time, EventOver.
     """
     file = ImportFile.objects.select_for_update(of=("self",)).select_related("event").get(pk=file.pk)
+    refuse_when_over(file.event)
     if file.confirmed_at is not None:
         raise BroughtInAlready("This list was brought in already.")
     if mark is not None and mark != choice_mark(file):
@@ -183,7 +185,7 @@ def bring_in(
     """Keep, read and save a list in one go, for commands and tests.
 
     `mapping`: field → column; None: guessed. `all_paid` (a list without amounts): None counts as yes.
-    `leave_out`: numbers of rows in the file. Raises ImportRefused; then nothing is saved, not even the file.
+    `leave_out`: numbers of rows in the file. Raises ImportRefused, EventOver; then nothing is saved, not even the file.
     """
     file = keep_file(event=event, name=name, data=data, actor=actor, now=now)
     held = answers or Answers.from_json(file.answers)

@@ -15,7 +15,15 @@ from events.entries.facts import applicants_of, caps_of
 from events.entries.models import Entry, Payment, Status
 from events.entries.queries import start_of_event
 from events.entries.refunds import Cause, Refund, RefundOption, refund
-from events.entries.services import EntryRefused, locked, log_entry, money_of, placement_of, save_fields
+from events.entries.services import (
+    EntryRefused,
+    locked,
+    log_entry,
+    money_of,
+    placement_of,
+    refuse_when_over,
+    save_fields,
+)
 from events.log.actions import Action
 from events.log.services import Actor
 from events.rulebook.divisions import division
@@ -110,7 +118,7 @@ def pay_back(
     *, entry: Entry, amount_cents: int, method: Payment.Method, actor: Actor, now: datetime, note: str = ""
 ) -> Payment:
     """Money out, never more than was paid. Raises EntryRefused."""
-    entry = locked(entry)
+    entry = locked(entry, for_money=True)  # refunds are often paid only after the event
     paid = money_of(entry).paid
     if not 0 < amount_cents <= paid:
         raise EntryRefused("No more can be paid back than was paid.")
@@ -235,7 +243,7 @@ def promote(
     Raises NobodyWaits, EntryRefused.
     """
     rulebook = rulebook_for(event)
-    Event.objects.select_for_update().get(pk=event.pk)  # one promotion after the other
+    refuse_when_over(Event.objects.select_for_update().get(pk=event.pk))  # one promotion after the other
     due = next_in_line(event, rulebook)
     chosen = entry or due
     if chosen is None:

@@ -42,6 +42,10 @@ class EntryStale(EntryRefused):
     """Somebody else changed the entry since the page was shown."""
 
 
+class EventOver(EntryRefused):
+    """The event was declared over: its report says who played."""
+
+
 class MoneyMoved(EntryRefused):
     """What is owed is not what the page showed: somebody else took or gave money in between."""
 
@@ -86,8 +90,9 @@ def add_entry(
     """Enter a player. Paid in full: confirmed or, where a cap is reached, on the waitlist; else applied.
 
     `received_at` is when the fee arrived, which is the order of entry. `exception` is the recorded approval for
-    a division that the rules refuse. `facts`: pack, guardian, note. Raises NotEligible, AlreadyEntered.
+    a division that the rules refuse. `facts`: pack, guardian, note. Raises NotEligible, AlreadyEntered, EventOver.
     """
+    refuse_when_over(event)
     rulebook = rulebook or rulebook_for(event)
     if Entry.objects.filter(event=event, person=person).exists():
         raise AlreadyEntered(f"{person} is entered already.")
@@ -166,7 +171,8 @@ def take_payment(
     two desks never take the same money. `desk`: the browser session that acts, which its undo looks for.
     Raises EntryRefused for nothing, and for more than is owed.
     """
-    entry = locked(entry)
+    entry = locked(entry, for_money=True)  # debts are settled after the event too; nobody gets in by that
+    lets_in = entry.status == Status.APPLIED and entry.event.over_at is None
     owed = money_of(entry).owed
     if owed_seen is not None and owed != owed_seen:
         raise MoneyMoved(_money_moved(entry, owed))
@@ -178,10 +184,10 @@ def take_payment(
         entry=entry, amount_cents=amount_cents, method=method, at=now, by=actor.name, note=note
     )
     detail = {"payment": payment.pk, "amount_cents": amount_cents, "method": method.value}
-    if entry.status == Status.APPLIED:
+    if lets_in:
         detail["order_was"] = entry.received_at.isoformat()
     log_entry(entry, Action.PAYMENT_TAKEN, actor, now, detail, desk=desk)
-    if entry.status == Status.APPLIED:
+    if lets_in:
         entry.received_at = now
         save_fields(entry, "received_at")
         settle(entry=entry, rulebook=rulebook_for(entry.event), actor=actor, now=now)
@@ -208,14 +214,15 @@ def undo_payment(*, payment: Payment, actor: Actor, now: datetime, desk: str = "
     """Take a payment back by a row of the opposite sign.
 
     Where this payment let the player in, and nobody checked them in since, the entry is applied again: nobody
-    is registered without the fee (1.02.B). Otherwise the status stays and the desk sees what is owed.
+    is registered without the fee (1.02.B). Otherwise, and after the event, the status stays and the desk sees
+    what is owed.
     """
     payment = Payment.objects.select_for_update().select_related("entry").get(pk=payment.pk)
     if payment.undoes_id is not None or Payment.objects.filter(undoes=payment).exists():
         raise EntryRefused("This payment was undone already.")
     if payment.amount_cents < 0:
         raise EntryRefused("Money paid back is not undone here: take it again.")
-    entry = locked(payment.entry)
+    entry = locked(payment.entry, for_money=True)  # a slip of the keys is put right after the event too
     back = Payment.objects.create(
         entry=entry,
         amount_cents=-payment.amount_cents,
@@ -232,7 +239,8 @@ def undo_payment(*, payment: Payment, actor: Actor, now: datetime, desk: str = "
 
 def _back_to_applied(entry: Entry, payment: Payment) -> None:
     let_in = entry.status in {Status.CONFIRMED, Status.WAITLISTED} and entry.received_at == payment.at
-    if not let_in or entry.checked_in_at is not None or money_of(entry).owed <= 0:
+    stays = entry.checked_in_at is not None or entry.event.over_at is not None
+    if not let_in or stays or money_of(entry).owed <= 0:
         return
     taken = Act.objects.filter(
         chain_id=entry.event.slug, action=Action.PAYMENT_TAKEN, detail__payment=payment.pk
@@ -303,13 +311,23 @@ def set_conduct_signed(*, entry: Entry, signed: bool, actor: Actor, now: datetim
     return entry
 
 
-def locked(entry: Entry) -> Entry:
-    """The row as it stands now, locked: a page may show an older one."""
-    return (
-        Entry.objects.select_for_update(of=("self",))
-        .select_related("event", "person", "division")
-        .get(pk=entry.pk)
-    )
+def locked(entry: Entry, *, for_money: bool = False) -> Entry:
+    """The row as it stands now, locked: a page may show an older one.
+
+    Raises EventOver, so that no service writes an entry of an event that is over; `for_money` is the one
+    deliberate exception.
+    """
+    rows = Entry.objects.select_for_update(of=("self",)).select_related("event", "person", "division")
+    found = rows.get(pk=entry.pk)
+    if not for_money:
+        refuse_when_over(found.event)
+    return found
+
+
+def refuse_when_over(event: Event) -> None:
+    """Raises EventOver for an event that was declared over."""
+    if event.over_at is not None:
+        raise EventOver("The event is over: entries stay as they are. Money may still be paid or paid back.")
 
 
 def save_fields(entry: Entry, *fields: str) -> None:

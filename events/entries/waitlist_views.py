@@ -116,5 +116,8 @@ def caps(request: EventRequest, slug: str) -> HttpResponse:
         form.add_error(None, str(stale))
         request.event.refresh_from_db(fields=["version"])
         return _page(request, form)
+    except EntryRefused as refused:
+        form.add_error(None, str(refused))
+        return _page(request, form)
     messages.success(request, "Caps saved. Nobody moves by themselves: promote whoever is next.")
     return redirect("entries:waitlist", slug)

@@ -14,6 +14,7 @@ from django.utils import timezone
 from events.entries.import_answers import Answers
 from events.entries.importing import ImportRefused, Outcome, confirm, keep_file, plan_file
 from events.entries.models import ImportFile
+from events.entries.services import EntryRefused
 from events.log.services import COMMAND
 from events.setup.models import Event
 from events.sheets.problems import Problem
@@ -54,7 +55,7 @@ class Command(BaseCommand):
             raise CommandError(f"{path} cannot be read: {error.strerror}.") from None
         try:
             outcome = _bring_in(event, path.name, data, options)
-        except Refused as refused:
+        except (Refused, EntryRefused) as refused:
             raise CommandError(f"Nothing was saved. {refused}") from None
         except ImportRefused as refused:
             self._show(refused.problems, options)
