@@ -41,6 +41,7 @@ PERSON_FIELDS = (
 )
 CONTACT_FIELDS = ("email", "phone", "emergency_name", "emergency_phone")
 ENTRY_FIELDS = ("pack", "note", "paid_elsewhere_cents")
+PRIVATE_FIELDS = ("birth_year", "note")  # everybody on the staff reads the log
 
 Changes = dict[str, dict[str, Any]]
 
@@ -63,8 +64,8 @@ def change_entry(
 ) -> Entry:
     """The entry with new facts; `version` is the one that the page showed. No change: no line in the log.
 
-    `person`, `contact`: values by the fields named above; `facts`: pack, note, paid_elsewhere_cents. What
-    changed in contact or guardian stays out of the log, only that it changed. Raises EntryStale, NotEligible,
+    `person`, `contact`: values by the fields named above; `facts`: pack, note, paid_elsewhere_cents. Of
+    contact, guardian, note and birth year the log says only that they changed. Raises EntryStale, NotEligible,
     EntryRefused, and django's ValidationError by field of the person.
     """
     entry = locked(entry)
@@ -78,7 +79,8 @@ def change_entry(
     if division.pk != entry.division_id:
         changes |= _change_division(entry, division, reason, now)
     changes |= _change_addons(entry, addons)
-    private = _change_private(entry, contact, guardian)
+    private = [name.replace("_", " ") for name in PRIVATE_FIELDS if changes.pop(name, None)]
+    private += _change_private(entry, contact, guardian)
     if not changes and not private:
         return entry
     save_fields(

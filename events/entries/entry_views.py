@@ -71,7 +71,7 @@ def the_entry(request: EventRequest, pk: int) -> Entry:
 
 @staff(*EVERY_ROLE, write=())
 def entry(request: EventRequest, slug: str, pk: int) -> HttpResponse:
-    """All that is known of one entry. Contact and guardian are shown to desk and director only."""
+    """All that is known of one entry. Contact, guardian, note and birth year are shown to desk and director only."""
     found = the_entry(request, pk)
     may_write = request.role in WRITERS
     rulebook = rulebook_for(request.event)

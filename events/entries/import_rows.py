@@ -18,7 +18,7 @@ _PERSON = (
     "country",
 )  # fmt: skip
 _CONTACT = ("email", "phone", "emergency_name", "emergency_phone")
-_PRIVATE = frozenset({"guardian", "note"})
+_PRIVATE = frozenset({"birth_year", "guardian", "note"})
 _ENTRY = {"pack_size": "pack", "guardian": "guardian", "notes": "note"}
 
 
@@ -26,8 +26,8 @@ _ENTRY = {"pack_size": "pack", "guardian": "guardian", "notes": "note"}
 class Wanted:
     """What one row leads to. `person`, `contact` and `entry` carry the new values; new ones have no id yet.
 
-    `changes` are old and new values of what was there already. Of what is private (contacts, guardian, note)
-    only the names of what changes are among them: the log is read by more people than the contacts are.
+    `changes` are old and new values of what was there already. Of what is private (contacts, guardian, note, birth
+    year) only the names of what changes are among them: the log is read by more people than the contacts are.
     """
 
     row: EntrantRow

@@ -101,10 +101,12 @@ def test_the_page_shows_money_and_history(event, client_as):
     assert re.findall(r"<td>(pack handed out|money taken)</td>", page) == ["money taken", "pack handed out"]
 
 
-def test_contact_and_guardian_are_for_the_desk_only(event, client_as):
-    entry = build.make_entry(event, guardian="Ada Morwen")
+def test_what_is_private_is_for_the_desk_only(event, client_as):
+    junior = build.make_person(birth_year=2013)
+    entry = build.make_entry(event, person=junior, guardian="Ada Morwen", note="asthma")
+    change(entry, person={"birth_year": 2012}, note="asthma, has a spray")
     Contact.objects.create(person=entry.person, phone="555-0101", emergency_name="Sefa Brekke")
-    private = ("Ada Morwen", "555-0101", "Sefa Brekke")
+    private = ("2012", "Ada Morwen", "555-0101", "Sefa Brekke", "asthma")
     for role in Role:
         page = client_as(role).get(url(event, "entry", entry.pk)).content.decode()
         shown = [text for text in private if text in page]
@@ -157,18 +159,20 @@ def change(entry, **facts):
 def test_a_change_is_logged_old_and_new_without_private_facts(event):
     entry = change(
         build.make_entry(event, pack="L"),
-        person={"town": "Aldmoor"},
+        person={"town": "Aldmoor", "birth_year": 2013},
         contact={"phone": "555-0101"},
         guardian="Ada Morwen",
         pack="M",
+        note="asthma",
     )
     act = Act.objects.get(action="entry.changed")
     assert act.detail == {
         "entry": entry.pk,
         "town": {"old": "", "new": "Aldmoor"},
         "pack": {"old": "L", "new": "M"},
-        "changed": ["guardian", "contact"],
+        "changed": ["birth year", "note", "guardian", "contact"],
     }
+    assert (entry.person.birth_year, entry.note) == (2013, "asthma")
     assert (entry.pack, entry.guardian, entry.person.contact.phone) == ("M", "Ada Morwen", "555-0101")
 
 

@@ -228,7 +228,7 @@ def test_a_list_that_waits_is_taken_up_again_with_what_was_decided(event, direct
 def test_what_changes_is_shown_before_it_does(event, director):
     bring_in(director, page_of(director, INES))
     page = director.get(page_of(director, INES.replace("905", "911").replace("1990", "1991")))
-    assert [each.change for each in page.context["updates"]] == ["birth year 1990 → 1991; rating 905 → 911"]
+    assert [each.change for each in page.context["updates"]] == ["rating 905 → 911; new birth year"]
 
 
 def test_another_sheet_is_chosen_and_an_empty_one_refused_with_its_reason(event, director):
