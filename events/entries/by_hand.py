@@ -11,10 +11,12 @@ from events.entries.finding import name_words
 from events.entries.models import Entry, Payment
 from events.entries.services import EntryRefused, add_entry, money_of, take_payment
 from events.log.services import Actor
+from events.setup.asked import whole_number
 from events.setup.models import Division, Event
 from players.models import Person
 
 KNOWN_AT_MOST = 6
+LONGEST_SOUGHT = 130  # letters: a given and a family name
 
 
 class NumberTaken(EntryRefused):
@@ -91,3 +93,15 @@ def known_people(event: Event, text: str) -> "QuerySet[Person]":
     here = Entry.objects.filter(event=event, person=OuterRef("pk"))
     found = Person.objects.filter(words).annotate(entered=Exists(here))
     return found.order_by("sort_name", "pk")[:KNOWN_AT_MOST]
+
+
+def offered_person(event: Event, pk: str | None, sought: str) -> Person | None:
+    """The person of that id, if a search for `sought` offers them; else None (1 query).
+
+    Ids are easily walked: whoever asks for a person of another event must know the name or the number.
+    """
+    number = whole_number(pk)
+    if number is None:
+        return None
+    found = known_people(event, sought[:LONGEST_SOUGHT])
+    return next((person for person in found if person.pk == number), None)

@@ -6,6 +6,7 @@ from typing import Any
 from django import forms
 from django.core.exceptions import ValidationError
 
+from events.entries.by_hand import offered_person
 from events.entries.models import Entry, Payment, Status
 from events.entries.refunds import RefundOption
 from events.setup.fields import MoneyField, WallClockField
@@ -14,6 +15,7 @@ from events.setup.models import AddOn, Division, Event
 from players.models import Membership, Person, PlayingClass
 
 NOT_PAID = ""
+LOOK_AGAIN = "Look for that person again: what was typed does not lead to them."
 PLAIN = {"autocomplete": "off"}
 FIGURE = {"autocomplete": "off", "inputmode": "numeric"}
 
@@ -131,7 +133,8 @@ class ContactForm(forms.Form):
 class NewEntryForm(forms.Form):
     """An entry by hand. Empty fields of somebody who is known leave what is known."""
 
-    person = forms.ModelChoiceField(Person.objects.all(), required=False, widget=forms.HiddenInput)
+    person = forms.CharField(required=False, widget=forms.HiddenInput)  # the id; cleaned to the person
+    sought = forms.CharField(required=False, widget=forms.HiddenInput)  # what found them
     given_name = forms.CharField(
         required=False, max_length=60, widget=forms.TextInput(attrs={**PLAIN, "autofocus": True})
     )
@@ -179,7 +182,16 @@ class NewEntryForm(forms.Form):
 
     def __init__(self, *args: Any, event: Event, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        self.event = event
         self.fields["division"] = offered(event, empty="choose")
+
+    def clean(self) -> dict[str, Any]:
+        facts = super().clean() or self.cleaned_data
+        asked = facts.get("person")
+        facts["person"] = offered_person(self.event, asked, facts.get("sought", "")) if asked else None
+        if asked and facts["person"] is None:
+            self.add_error(None, LOOK_AGAIN)
+        return facts
 
     @property
     def facts(self) -> dict[str, Any]:

@@ -11,10 +11,10 @@ from django.urls import reverse
 from django.utils import timezone
 
 from events.entries import services
-from events.entries.by_hand import NumberTaken, enter_by_hand, known_people
+from events.entries.by_hand import LONGEST_SOUGHT, NumberTaken, enter_by_hand, known_people, offered_person
 from events.entries.eligibility import Verdict, check, divisions_for
 from events.entries.facts import event_facts, person_facts
-from events.entries.forms import NewEntryForm
+from events.entries.forms import LOOK_AGAIN, NewEntryForm
 from events.entries.models import Entry, Payment, Status
 from events.entries.services import EntryRefused, NotEligible
 from events.setup.access import EventRequest, staff
@@ -44,15 +44,15 @@ def look(request: EventRequest, slug: str) -> HttpResponse:
 
 
 def _initial(request: EventRequest) -> dict[str, Any]:
-    """A known person's facts; else what was searched for at the table."""
-    pk, text = request.GET.get("person", ""), request.GET.get("q", "").strip()[:100]
-    person = (
-        Person.objects.filter(pk=int(pk)).first() if pk.isascii() and pk.isdigit() and len(pk) < 12 else None
-    )
+    """The facts of a known person whom `q` finds; else what was searched for at the table."""
+    pk, text = request.GET.get("person", ""), request.GET.get("q", "").strip()[:LONGEST_SOUGHT]
+    person = offered_person(request.event, pk, text)
+    if pk and person is None:
+        messages.warning(request, LOOK_AGAIN)
     if person is not None:
         may = {None: "", True: "yes", False: "no"}[person.may_enter_f]
         facts = {name: getattr(person, name) for name in NewEntryForm.PERSON}
-        return {**facts, "may_enter_f": may, "person": person.pk}
+        return {**facts, "may_enter_f": may, "person": person.pk, "sought": text}
     if text.isdigit():
         return {"member_number": text}
     given, _, family = text.rpartition(" ")
@@ -60,12 +60,15 @@ def _initial(request: EventRequest) -> dict[str, Any]:
 
 
 def _chosen(form: NewEntryForm) -> Person | None:
-    pk = form["person"].value()
-    return Person.objects.filter(pk=pk).first() if str(pk or "").isdigit() else None
+    """Whom the entry is for, as they are known: not as the form would change them."""
+    if not form.is_bound:
+        return Person.objects.filter(pk=form.initial.get("person")).first()
+    held = form.cleaned_data["person"]
+    return Person.objects.filter(pk=held.pk).first() if held is not None else None
 
 
 def _look(request: EventRequest, form: NewEntryForm | None) -> dict[str, Any]:
-    empty: dict[str, Any] = {"known": [], "verdict": None, "open_to": [], "division": None}
+    empty: dict[str, Any] = {"known": [], "sought": "", "verdict": None, "open_to": [], "division": None}
     if form is None:
         return empty
     facts = form.known()
@@ -73,16 +76,17 @@ def _look(request: EventRequest, form: NewEntryForm | None) -> dict[str, Any]:
     for name in NewEntryForm.PERSON:
         if facts[name] not in (None, ""):
             setattr(person, name, facts[name])
-    return empty | _rules(request, person, facts["division"]) | {"known": _known(request, facts)}
+    return empty | _rules(request, person, facts["division"]) | _known(request, facts)
 
 
-def _known(request: EventRequest, facts: dict[str, Any]) -> list[Person]:
-    """People of that number, else of that name; nobody while somebody is chosen already."""
-    if facts["person"] is not None:
-        return []
-    name = f"{facts['given_name'] or ''} {facts['family_name'] or ''}"
-    by_number = list(known_people(request.event, str(facts["member_number"] or "")))
-    return by_number or list(known_people(request.event, name))
+def _known(request: EventRequest, facts: dict[str, Any]) -> dict[str, Any]:
+    """People of that number, else of that name, and which it was; nobody while somebody is chosen already."""
+    number = str(facts["member_number"] or "")
+    name = f"{facts['given_name'] or ''} {facts['family_name'] or ''}".strip()
+    for sought in (number, name) if facts["person"] is None else ():
+        if known := list(known_people(request.event, sought)):
+            return {"known": known, "sought": sought}
+    return {}
 
 
 def _rules(request: EventRequest, person: Person, division: Division | None) -> dict[str, Any]:

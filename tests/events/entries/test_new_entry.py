@@ -164,14 +164,50 @@ def test_what_is_wrong_is_said_and_nobody_is_entered(event, client_as, facts, me
 
 def test_a_known_person_fills_the_form(event, client_as):
     person = build.make_person("Quist", "Ada", member_number=500, may_enter_f=True)
-    page = client_as(Role.DESK).get(url(event), {"person": person.pk}).content.decode()
-    assert re.findall(r'name="(\w+)" value="([^"]*)"', page.split('id="by-hand"')[1])[1:6] == [
+    asked = {"person": person.pk, "q": "ada qui"}
+    page = client_as(Role.DESK).get(url(event), asked).content.decode()
+    assert re.findall(r'name="(\w+)" value="([^"]*)"', page.split('id="by-hand"')[1])[1:7] == [
         ("person", str(person.pk)),
+        ("sought", "ada qui"),
         ("given_name", "Ada"),
         ("family_name", "Quist"),
         ("member_number", "500"),
         ("birth_year", "1990"),
     ]
+
+
+@pytest.mark.parametrize("q", ["", "ivo", "501", "a"])
+def test_nobody_is_shown_whom_the_search_does_not_offer(event, client_as, q):
+    """Numbers in the address are walked easily, and people of other events are nobody's business here."""
+    person = build.make_person("Quist", "Ada", member_number=500, birth_year=1971)
+    client = client_as(Role.DESK)
+    pages = [
+        client.get(url(event), {"person": person.pk, "q": q}),
+        client.get(url(event, "look"), {"person": person.pk, "sought": q}),
+        client.post(url(event), form(event, person=person.pk, sought=q)),
+    ]
+    shown = [
+        text for page in pages for text in ("Ada", "Quist, 500", "1971") if text in page.content.decode()
+    ]
+    assert (shown, Entry.objects.count()) == ([], 0)
+    assert "Look for that person again" in pages[2].content.decode()
+
+
+def test_somebody_offered_is_entered_also_under_a_mended_name(event, client_as):
+    person = build.make_person("Qvist", "Ada", member_number=500)
+    sent = form(event, given_name="Ada", family_name="Quist", person=person.pk, sought="500")
+    assert client_as(Role.DESK).post(url(event), sent).status_code == 302
+    assert Entry.objects.get().person == person
+    assert Person.objects.get().family_name == "Quist"
+
+
+@pytest.mark.parametrize("number", ["²", "9" * 20, "9" * 5000, "-1", "x", "99"])
+def test_a_number_that_is_nobody_is_nobody(event, client_as, number):
+    client = client_as(Role.DESK)
+    assert client.get(url(event), {"person": number, "q": "qui"}).status_code == 200
+    assert client.get(url(event, "look"), {"person": number, "sought": "qui"}).status_code == 200
+    answer = client.post(url(event), form(event, person=number, sought="qui"))
+    assert (answer.status_code, answer.content.decode().count('name="person"')) == (422, 0)
 
 
 @pytest.mark.parametrize(
@@ -193,7 +229,7 @@ def test_while_it_is_typed_known_people_and_the_rules_are_shown(event, client_as
     client = client_as(Role.DESK)
     asked = {"family_name": "Qui", "division": event.divisions.get(code="FA1").pk, "may_enter_f": "no"}
     page = client.get(url(event, "look"), asked).content.decode()
-    assert f'href="{url(event)}?person={known.pk}"' in page
+    assert f'href="{url(event)}?person={known.pk}&amp;q=Qui"' in page
     assert '<span class="needs">entered</span>' in page
     assert "FA1 · $45" in page
     assert "Not open to this player." in page
