@@ -1,4 +1,5 @@
-// When no answer comes, say so in words instead of doing nothing: the line disappears with the next answer.
+// When no answer comes, say so in words instead of doing nothing. The line stays until the same address answers: a
+// list that is read again by itself must not wipe away that a card was not saved.
 
 const WORDS = {
   "htmx:sendError": "No answer from the laptop. Nothing was saved; what you typed is still here.",
@@ -9,22 +10,29 @@ function line() {
   return document.getElementById("no-answer");
 }
 
-function say(words) {
+let unanswered = "";
+
+function address(event) {
+  return (event.detail.pathInfo?.requestPath ?? "").split("?")[0];
+}
+
+function say(words, event) {
   const place = line();
   if (!place) return;
+  unanswered = address(event);
   place.textContent = words;
   place.hidden = false;
 }
 
-for (const [name, words] of Object.entries(WORDS)) document.addEventListener(name, () => say(words));
+for (const [name, words] of Object.entries(WORDS)) document.addEventListener(name, (event) => say(words, event));
 
 document.addEventListener("htmx:responseError", (event) => {
   const status = event.detail.xhr.status;
-  if (status === 403) say("You are not signed in for this any more. Load the page again and sign in.");
-  else if (status >= 500) say("The laptop could not do this. It is written down in its own log; try once more.");
-  else say(`This was refused (${status}). Load the page again.`);
+  if (status === 403) say("You are not signed in for this any more. Load the page again and sign in.", event);
+  else if (status >= 500) say("The laptop could not do this. It is written down in its own log; try once more.", event);
+  else say(`This was refused (${status}). Load the page again.`, event);
 });
 
 document.addEventListener("htmx:beforeSwap", (event) => {
-  if (event.detail.xhr.status < 400 && line()) line().hidden = true;
+  if (event.detail.xhr.status < 400 && line() && address(event) === unanswered) line().hidden = true;
 });
