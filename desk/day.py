@@ -12,6 +12,7 @@ from events.draw.clock import sheet_due
 from events.draw.models import Group, Pool, Sheet
 from events.entries.caps import next_from_waitlist
 from events.entries.facts import applicants_of, caps_of
+from events.entries.models import Entry, Status
 from events.entries.queries import DeskCounts, desk_counts
 from events.rulebook.loader import Rulebook
 from events.setup.figures import money_text
@@ -79,6 +80,7 @@ def day_of(event: Event, now: datetime) -> Day:
         *_entry_lines(event, counts, rulebook, now),
         *_check_in_lines(event, counts, now),
         *_draw_lines(event, rounds, rulebook, now),
+        *_seat_lines(event, rounds),
         *_card_lines(event, rounds, now),
         *_closing_lines(event, rounds),
     )
@@ -192,6 +194,20 @@ def _draw_lines(
             url = f"{reverse('draw:overview', args=[event.slug])}?round={state.round.number}"
             yield Line(f"Round {state.round.number}: a changed sheet is not published", url)
         before = state
+
+
+def _seat_lines(event: Event, rounds: Sequence[RoundState]) -> Iterator[Line]:
+    """Players who came after the sheet was published: they would stand at the start without a group (1 query)."""
+    state = next((found for found in rounds if found.published is not None and not found.done), None)
+    if state is None:
+        return
+    here = Entry.objects.filter(event=event, status=Status.CONFIRMED, checked_in_at__isnull=False)
+    left_out = (
+        here.exclude(seats__sheet=state.published).select_related("person").order_by("person__sort_name")
+    )
+    url = f"{reverse('draw:overview', args=[event.slug])}?round={state.round.number}"
+    for entry in left_out:
+        yield Line(f"{entry.person.name} is checked in, but in no group of round {state.round.number}", url)
 
 
 def _card_lines(event: Event, rounds: Sequence[RoundState], now: datetime) -> Iterator[Line]:

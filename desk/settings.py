@@ -36,6 +36,8 @@ SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https") if HTTPS else None
 SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = SECURE_SSL_REDIRECT = HTTPS
 SECURE_HSTS_SECONDS = 3600 if HTTPS else 0
 SECURE_REFERRER_POLICY = "same-origin"
+# Browsers heed this header on encrypted pages only, and complain about it on every other.
+SECURE_CROSS_ORIGIN_OPENER_POLICY = "same-origin" if HTTPS else None
 X_FRAME_OPTIONS = "DENY"
 SESSION_COOKIE_AGE = 5 * 24 * 3600  # an event lasts four days at most; nobody signs in twice
 ROOT_URLCONF = "desk.urls"
@@ -176,4 +178,6 @@ LOGGING = {
     "disable_existing_loggers": False,
     "handlers": {"console": {"class": "logging.StreamHandler"}},
     "root": {"handlers": ["console"], "level": "WARNING"},
+    # A page that is refused or not there is no fault of the program: the director's terminal stays quiet.
+    "loggers": {"django.request": {"level": "ERROR"}, "django.security": {"level": "ERROR"}},
 }

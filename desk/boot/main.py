@@ -15,6 +15,7 @@ from desk.boot.errors import StartError
 
 ROOT = Path(__file__).resolve().parents[2]
 SETTINGS = "desk.settings"
+OUR_PACKAGES = {"desk", "events", "scoring", "players"}
 _INTERRUPTED = 130  # 128 + SIGINT, as shells count it
 
 
@@ -83,8 +84,34 @@ def _django(environment: Environment, words: list[str]) -> int:
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", SETTINGS)
     from django.core.management import execute_from_command_line
 
+    if words and _is_ours(words[0]) and not {"-h", "--help"} & set(words):
+        _open_database()
     execute_from_command_line(["manage.py", *words])
     return 0
+
+
+def _is_ours(command: str) -> bool:
+    """Whether a command is the house's own: those work on the data, which must be there and up to date."""
+    if not command.isidentifier():
+        return False
+    found = (ROOT / package for package in OUR_PACKAGES)
+    return any(path for package in found for path in package.glob(f"**/management/commands/{command}.py"))
+
+
+def _open_database() -> None:
+    import django
+    from django.core.management import CommandError
+    from django.db import DatabaseError
+
+    django.setup()
+    from desk.database import bring_up_to_date
+
+    try:
+        bring_up_to_date(complain)
+    except CommandError as error:
+        raise StartError(str(error)) from error
+    except DatabaseError as error:
+        raise StartError(f"The database cannot be used: {error}") from error
 
 
 def _end_on_signals() -> None:

@@ -14,6 +14,8 @@ from pathlib import Path
 import pytest
 from django.conf import settings
 
+from desk.boot import main
+
 ROOT = Path(__file__).resolve().parents[2]
 
 
@@ -183,3 +185,10 @@ def test_an_empty_start_has_no_event_and_no_account_but_the_directors(served, tm
 
 def test_the_tests_never_use_the_directors_data():
     assert settings.DATA_DIR != ROOT / "data"
+
+
+def test_the_houses_own_commands_are_told_from_djangos():
+    assert main._is_ours("new_event")
+    assert main._is_ours("standings")
+    assert not main._is_ours("migrate")
+    assert not main._is_ours("nonsense")

@@ -10,6 +10,7 @@ from django.db import connection
 from django.db.migrations.loader import MigrationLoader
 from django.db.migrations.recorder import MigrationRecorder
 
+from desk import database
 from desk.boot import network
 from desk.management.commands import start
 
@@ -39,7 +40,7 @@ def dark_modules_of(address):
 
 
 def test_this_codes_own_database_has_no_unknown_migration(db):
-    assert start.unknown_migrations(MigrationLoader(connection)) == []
+    assert database.unknown_migrations(MigrationLoader(connection)) == []
 
 
 def test_a_newer_database_is_refused_in_one_line_that_names_what_is_unknown(db):
@@ -63,7 +64,7 @@ def test_a_migration_that_a_later_one_replaces_is_known(db):
     newest = max(key for key in loader.disk_migrations if key[0] == "log")
     loader.disk_migrations[newest].replaces = [("log", "0000_split")]
 
-    assert start.unknown_migrations(loader) == []
+    assert database.unknown_migrations(loader) == []
 
 
 def test_without_a_network_the_terminal_says_so(offline):
@@ -88,7 +89,7 @@ def test_on_a_network_addresses_boards_and_code_are_for_the_others(two_networks)
         "  Network   http://203.0.113.9:8401/",
         "  Board     http://198.51.100.4:8401/board/autumn/",
         "  Board     http://198.51.100.4:8401/board/spring/",
-        "  Sign in   http://127.0.0.1:8401/ with your name and password",
+        "  Sign in   http://127.0.0.1:8401/ with your name and password; forgotten: manage.py password_link",
         "  Stop      Ctrl-C",
     ]
     assert dark_modules(lines[10:]) == dark_modules_of("http://198.51.100.4:8401/")
@@ -101,7 +102,7 @@ def test_kept_to_this_machine_there_is_no_code_to_scan(two_networks):
         "  Desk      http://127.0.0.1:8400/",
         "  Network   not offered, because of --host",
         "  Board     comes with the first event",
-        "  Sign in   http://127.0.0.1:8400/ with your name and password",
+        "  Sign in   http://127.0.0.1:8400/ with your name and password; forgotten: manage.py password_link",
         "  Stop      Ctrl-C",
         "",
     ]

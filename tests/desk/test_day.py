@@ -103,5 +103,16 @@ def test_the_page_costs_the_same_for_one_and_three_groups(event, count, django_a
     for _ in range(4 * count):
         build.make_entry(event)
     draw_round(event)
-    with django_assert_num_queries(18):
+    with django_assert_num_queries(19):
         day_of(Event.objects.get(pk=event.pk), NOW)
+
+
+def test_whoever_comes_after_publishing_is_named_until_they_have_a_group(event):
+    for _ in range(4):
+        build.make_entry(event)
+    draw_round(event)
+    late = build.make_entry(event, person=build.make_person("Oxnam", "Niko"))
+    check_in(entry=late, actor=ACTOR, now=NOW)
+    (line,) = [found for found in day_of(event, NOW).todo if "no group" in found.text]
+    assert line.text == "Niko Oxnam is checked in, but in no group of round 1"
+    assert line.url == f"{reverse('draw:overview', args=[event.slug])}?round=1"

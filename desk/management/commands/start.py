@@ -12,13 +12,12 @@ import waitress  # type: ignore[import-untyped]
 from django.conf import settings
 from django.core.management import BaseCommand, CommandError, call_command
 from django.core.servers.basehttp import get_internal_wsgi_application
-from django.db import DatabaseError, connection
-from django.db.migrations.executor import MigrationExecutor
-from django.db.migrations.loader import MigrationLoader
+from django.db import DatabaseError
 from django.urls import reverse
 
-from desk.boot import folder, network, options
+from desk.boot import network, options
 from desk.boot.errors import StartError
+from desk.database import bring_up_to_date, name_of_database
 
 _BOARDS_TOLD = 4
 _THREADS = 8
@@ -45,7 +44,7 @@ class Command(BaseCommand):
     def handle(self, *args: Any, listener: socket.socket | None = None, **given: Any) -> None:
         try:
             listener = listener or network.listen(given["host"], given["port"])
-            self._open_database()
+            bring_up_to_date(self.stdout.write)
             if not given["empty"]:
                 self._build_demo_if_needed()
             self._announce(listener)
@@ -53,20 +52,7 @@ class Command(BaseCommand):
         except StartError as error:
             raise CommandError(str(error)) from error
         except DatabaseError as error:
-            raise CommandError(f"The database {_database()} cannot be used: {error}") from error
-
-    def _open_database(self) -> None:
-        """Refuse a database from a newer version, and bring one from an older version up to date."""
-        executor = MigrationExecutor(connection)
-        if unknown := unknown_migrations(executor.loader):
-            raise CommandError(
-                f"The database {_database()} is newer than this code, which does not know {unknown[0]}: "
-                "update the code, or choose another folder with --data."
-            )
-        if executor.migration_plan(executor.loader.graph.leaf_nodes()):
-            self.stdout.write(f"Bringing the database {_database()} up to date.")
-            call_command("migrate", interactive=False, verbosity=0)
-        folder.close_to_others(settings.DATA_DIR)
+            raise CommandError(f"The database {name_of_database()} cannot be used: {error}") from error
 
     def _build_demo_if_needed(self) -> None:
         from events.setup.models import Event
@@ -108,14 +94,6 @@ def server_for(application: Any, listener: socket.socket, *, behind_proxy: bool)
     )
 
 
-def unknown_migrations(loader: MigrationLoader) -> list[str]:
-    """Return the applied migrations that this code does not have, as "app.name" in order."""
-    known = set(loader.disk_migrations)
-    for migration in loader.disk_migrations.values():
-        known.update(migration.replaces)
-    return sorted(f"{app}.{name}" for app, name in set(loader.applied_migrations) - known)
-
-
 def announcement(host: str, port: int, *, boards: list[str], first_link: str | None) -> list[str]:
     """Return the lines that tell where the desk and the boards are and how to sign in.
 
@@ -138,7 +116,7 @@ def announcement(host: str, port: int, *, boards: list[str], first_link: str | N
     if first_link:
         lines.append(f"  Sign in   open {here}{first_link} once and set the director's password")
     else:
-        lines.append(f"  Sign in   {here}/ with your name and password")
+        lines.append(f"  Sign in   {here}/ with your name and password; forgotten: manage.py password_link")
     lines += ["  Stop      Ctrl-C", ""]
     return lines + (_qr(f"{shared}/") if addresses else [])
 
@@ -148,7 +126,3 @@ def _qr(address: str) -> list[str]:
     drawn = io.StringIO()
     segno.make(address, error="l", micro=False).terminal(out=drawn, border=2, compact=True)
     return ["  " + line for line in drawn.getvalue().splitlines()]
-
-
-def _database() -> str:
-    return str(settings.DATABASES["default"]["NAME"])
