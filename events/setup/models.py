@@ -1,5 +1,6 @@
 """An event as it is planned: its place, its divisions, its rounds, its money rules, its staff."""
 
+from collections.abc import Mapping
 from datetime import date, datetime, time
 from zoneinfo import ZoneInfo, available_timezones
 
@@ -7,6 +8,8 @@ from django.conf import settings
 from django.core.exceptions import ValidationError
 from django.db import models
 from django.db.models import F, Q
+
+FIRST_YEAR, LAST_YEAR = 2000, 2100  # anything else is a slip of the keys
 
 
 class Tier(models.TextChoices):
@@ -107,10 +110,11 @@ class Event(models.Model):
         return self.name
 
     def clean(self) -> None:
+        problems = _odd_years({"starts_on": self.starts_on, "ends_on": self.ends_on})
         if self.time_zone not in available_timezones():
-            raise ValidationError(
-                {"time_zone": f"{self.time_zone} is not a time zone; an example: Europe/Oslo."}
-            )
+            problems["time_zone"] = f"{self.time_zone} is not a time zone; an example: Europe/Oslo."
+        if problems:
+            raise ValidationError(problems)
 
     @property
     def zone(self) -> ZoneInfo:
@@ -122,6 +126,16 @@ class Event(models.Model):
     def at(self, day: date, clock: time) -> datetime:
         """The moment of a wall-clock time at the venue."""
         return datetime.combine(day, clock, tzinfo=self.zone)
+
+
+def _odd_years(days: Mapping[str, date | None]) -> dict[str, str]:
+    """What is wrong with the years of these days, by field. A day that could not be read is none yet."""
+    words = f"Write a year from {FIRST_YEAR} to {LAST_YEAR}."
+    return {
+        name: words
+        for name, day in days.items()
+        if day is not None and not FIRST_YEAR <= day.year <= LAST_YEAR
+    }
 
 
 class Division(models.Model):
@@ -180,6 +194,10 @@ class Round(models.Model):
 
     def __str__(self) -> str:
         return f"round {self.number}"
+
+    def clean(self) -> None:
+        if problems := _odd_years({"date": self.date}):
+            raise ValidationError(problems)
 
     @property
     def first_start_at(self) -> datetime:

@@ -15,6 +15,7 @@ from events.setup.models import AddOn, Division, Event, Role, Round, RuleOverrid
 
 pytestmark = pytest.mark.django_db
 DAY = date(2026, 6, 12)
+YEAR = "Write a year from 2000 to 2100."
 
 
 def event_with(**facts: Any) -> Event:
@@ -75,6 +76,25 @@ def test_what_cannot_be_is_said_and_refused(event, make, words):
 def test_a_time_zone_is_a_known_one(db):
     with pytest.raises(ValidationError, match="Mars/Olympus is not a time zone"):
         event_with(time_zone="Mars/Olympus").full_clean()
+
+
+@pytest.mark.parametrize("year", [1, 1999, 2101, 9999])
+def test_a_day_is_of_a_year_in_which_somebody_plays(event, year):
+    """At the ends of the calendar no other clock can show the moment, and no refund can be counted from it."""
+    day = date(year, 1, 1)
+    rows = [event_with(starts_on=day), event_with(ends_on=day), round_with(event, date=day)]
+    said = []
+    for row in rows:
+        with pytest.raises(ValidationError) as refused:
+            row.full_clean()
+        said.append([name for name, words in refused.value.message_dict.items() if words == [YEAR]])
+    assert said == [["starts_on"], ["ends_on"], ["date"]]
+
+
+@pytest.mark.parametrize("year", [2000, 2100])
+def test_the_first_and_the_last_year_are_taken(event, year):
+    event_with(starts_on=date(year, 1, 1), ends_on=date(year, 12, 31)).full_clean()
+    round_with(event, date=date(year, 12, 31)).full_clean()
 
 
 def test_moments_follow_the_venue_over_both_changes_of_the_clocks(db):
