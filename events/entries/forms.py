@@ -9,12 +9,14 @@ from django.core.exceptions import ValidationError
 from events.entries.by_hand import offered_person
 from events.entries.models import Entry, Payment, Status
 from events.entries.refunds import RefundOption
+from events.setup.asked import whole_number
 from events.setup.fields import MoneyField, WallClockField
 from events.setup.figures import money_text
 from events.setup.models import AddOn, Division, Event
 from players.models import Membership, Person, PlayingClass
 
 NOT_PAID = ""
+HIGHEST_CAP = 9999
 LOOK_AGAIN = "Look for that person again: what was typed does not lead to them."
 PLAIN = {"autocomplete": "off"}
 FIGURE = {"autocomplete": "off", "inputmode": "numeric"}
@@ -98,6 +100,16 @@ class PersonForm(forms.ModelForm):  # type: ignore[type-arg]  # not generic at r
         """The service writes and validates the person, so that nothing is changed here."""
 
 
+class AddOnsField(forms.ModelMultipleChoiceField):  # type: ignore[type-arg]  # not generic at run time
+    """The ticked add-ons. A number that no database can hold is refused as any other that is not offered."""
+
+    def clean(self, value: Any) -> Any:
+        for pk in value or ():
+            if whole_number(str(pk)) is None:
+                raise ValidationError(self.error_messages["invalid_pk_value"], params={"pk": "That"})
+        return super().clean(value)
+
+
 class ChangeForm(forms.Form):
     """The entry itself; the person and the contact are forms beside it."""
 
@@ -105,7 +117,7 @@ class ChangeForm(forms.Form):
     pack = forms.CharField(required=False, max_length=20, widget=forms.TextInput(attrs=PLAIN))
     guardian = forms.CharField(required=False, max_length=120, widget=forms.TextInput(attrs=PLAIN))
     paid_elsewhere_cents = MoneyField(required=False, empty=0, label="Paid before, elsewhere")
-    addons = forms.ModelMultipleChoiceField(
+    addons = AddOnsField(
         AddOn.objects.none(), required=False, widget=forms.CheckboxSelectMultiple, label="Add-ons"
     )
     note = forms.CharField(required=False, widget=forms.Textarea(attrs={"rows": 2}), max_length=2000)
@@ -239,21 +251,21 @@ class CapsForm(forms.Form):
     """Every cap of the event in one form; empty: no cap. `version` is the plan's."""
 
     version = forms.IntegerField(widget=forms.HiddenInput)
-    cap = forms.IntegerField(required=False, min_value=0, label="event")
-    cap_pro = forms.IntegerField(required=False, min_value=0, label="professionals")
-    cap_am = forms.IntegerField(required=False, min_value=0, label="amateurs")
+    cap = forms.IntegerField(required=False, min_value=0, max_value=HIGHEST_CAP, label="event")
+    cap_pro = forms.IntegerField(required=False, min_value=0, max_value=HIGHEST_CAP, label="professionals")
+    cap_am = forms.IntegerField(required=False, min_value=0, max_value=HIGHEST_CAP, label="amateurs")
 
     def __init__(self, *args: Any, divisions: Sequence[Division], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         for division in divisions:
             self.fields[f"division_{division.pk}"] = forms.IntegerField(
-                required=False, min_value=0, label=division.code, initial=division.cap
+                required=False, min_value=0, max_value=HIGHEST_CAP, label=division.code, initial=division.cap
             )
 
 
 def entries_chosen(event: Event, ids: Sequence[str]) -> list[Entry]:
     """The ticked entries of this event. Raises ValidationError where none is."""
-    wanted = [int(each) for each in ids if each.isascii() and each.isdigit() and len(each) < 12]
+    wanted = [pk for each in ids if (pk := whole_number(each)) is not None]
     found = list(
         Entry.objects.filter(event=event, pk__in=wanted).select_related("person", "division", "event")
     )

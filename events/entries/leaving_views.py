@@ -21,6 +21,7 @@ from events.entries.refunds import HandlingFeeTooHigh, Refund, RefundOption
 from events.entries.services import EntryRefused
 from events.entries.statuses import STATUS_WORDS
 from events.setup.access import EVERY_ROLE, EventRequest, staff
+from events.setup.asked import whole_number
 from events.setup.fields import at_venue
 from events.setup.models import Role
 from events.setup.queries import rulebook_for
@@ -163,10 +164,10 @@ def pay_back(request: EventRequest, slug: str, pk: int) -> HttpResponse:
 
 
 def _option(request: EventRequest, refund: Refund | None) -> RefundOption:
-    number = request.POST.get("option", "")
-    if refund is None or not (number.isascii() and number.isdigit()) or int(number) >= len(refund.options):
+    number = whole_number(request.POST.get("option"))
+    if refund is None or number is None or number >= len(refund.options):
         raise EntryRefused("Choose what is paid back.")
-    return refund.options[int(number)]
+    return refund.options[number]
 
 
 def _method(text: str) -> Payment.Method:

@@ -62,9 +62,10 @@ def _initial(request: EventRequest) -> dict[str, Any]:
 def _chosen(form: NewEntryForm) -> Person | None:
     """Whom the entry is for, as they are known: not as the form would change them."""
     if not form.is_bound:
-        return Person.objects.filter(pk=form.initial.get("person")).first()
-    held = form.cleaned_data["person"]
-    return Person.objects.filter(pk=held.pk).first() if held is not None else None
+        pk = form.initial.get("person")
+    else:
+        pk = getattr(form.cleaned_data["person"], "pk", None)
+    return Person.objects.filter(pk=pk).first() if pk else None
 
 
 def _look(request: EventRequest, form: NewEntryForm | None) -> dict[str, Any]:

@@ -24,6 +24,7 @@ from events.entries.standing import standing_of
 from events.entries.undoing import last_act, undo_last
 from events.log.services import revision
 from events.setup.access import EVERY_ROLE, EventRequest, staff
+from events.setup.asked import whole_number
 from events.setup.figures import clock_text, money_text
 from events.setup.models import Role
 from events.setup.queries import rulebook_for
@@ -196,9 +197,10 @@ ACTS: Mapping[str, Callable[[EventRequest, Entry, datetime, str], str]] = {
 
 
 def _whole(text: str) -> int:
-    if not (text.isascii() and text.isdigit() and len(text) < 10):
+    number = whole_number(text)
+    if number is None:
         raise EntryRefused("The page was old. Look again.")
-    return int(text)
+    return number
 
 
 # --- What the pages show ------------------------------------------------------------------------------------
@@ -215,9 +217,9 @@ def _frame(request: EventRequest) -> dict[str, Any]:
 
 def _found(request: EventRequest, keep: int | None = None) -> dict[str, Any]:
     """The rows for `q`; `keep` is the entry in hand."""
-    q, marked = _frame(request)["q"], request.GET.get("keep", "")
-    if keep is None and marked.isascii() and marked.isdigit() and len(marked) < 12:
-        keep = int(marked)
+    q = _frame(request)["q"]
+    if keep is None:
+        keep = whole_number(request.GET.get("keep"))
     return {"found": find(request.event, q, rulebook_for(request.event), keep=keep) if q else None}
 
 
@@ -231,10 +233,10 @@ def _standing(request: EventRequest, now: datetime) -> dict[str, Any]:
 
 def _asked(request: EventRequest) -> dict[str, Any]:
     """The line under the rows in which a guardian or an amount is typed."""
-    what, pk = request.GET.get("ask", ""), request.GET.get("of", "")
-    if what not in ASKED or not (pk.isascii() and pk.isdigit()) or request.role not in WRITERS:
+    what, pk = request.GET.get("ask", ""), whole_number(request.GET.get("of"))
+    if what not in ASKED or pk is None or request.role not in WRITERS:
         return {"ask": None}
-    entry = entries_to_ask(request.event).filter(pk=int(pk)).first()
+    entry = entries_to_ask(request.event).filter(pk=pk).first()
     if entry is None:
         return {"ask": None}
     owed = max(0, entry.owed)  # type: ignore[attr-defined]  # annotated

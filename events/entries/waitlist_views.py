@@ -16,6 +16,7 @@ from events.entries.models import Entry, Status
 from events.entries.queries import waitlists
 from events.entries.services import EntryRefused
 from events.setup.access import EVERY_ROLE, EventRequest, staff
+from events.setup.asked import whole_number
 from events.setup.models import Division, Role
 from events.setup.queries import rulebook_for
 from events.setup.services import Stale
@@ -70,9 +71,9 @@ def promote_next(request: EventRequest, slug: str) -> HttpResponse:
     """The next of the list; with `entry` a chosen one, who needs a reason unless it is the next."""
     if request.method != "POST":
         return redirect("entries:waitlist", slug)
-    chosen, pk = None, request.POST.get("entry", "")
-    if pk.isascii() and pk.isdigit() and len(pk) < 12:
-        chosen = get_object_or_404(Entry, pk=int(pk), event=request.event)
+    chosen, pk = None, whole_number(request.POST.get("entry"))
+    if pk is not None:
+        chosen = get_object_or_404(Entry, pk=pk, event=request.event)
     try:
         entry = promote(
             event=request.event,
