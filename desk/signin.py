@@ -14,7 +14,6 @@ from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from django.urls import reverse
 from django.utils.encoding import force_bytes
 from django.utils.http import url_has_allowed_host_and_scheme, urlsafe_base64_encode
-from django_htmx.http import HttpResponseClientRedirect
 
 from desk.boot.network import lan_addresses
 from events.setup.models import Staff
@@ -82,18 +81,17 @@ class BackToThePage(LoginRequiredMiddleware):
     def handle_no_permission(  # type: ignore[override]  # an answer to htmx is no ordinary redirect
         self, request: HttpRequest, view_func: Callable[..., Any]
     ) -> HttpResponse:
-        address = f"{reverse(settings.LOGIN_URL)}?{urlencode({'next': page_of(request)})}"
         if request.headers.get("HX-Request"):
-            return HttpResponseClientRedirect(address)
-        return HttpResponseRedirect(address)
+            # The page stays where it is, with what was typed on it: answer.js says how to go on.
+            return HttpResponse("Signed out", status=401)
+        return HttpResponseRedirect(f"{reverse(settings.LOGIN_URL)}?{urlencode({'next': page_of(request)})}")
 
 
 def page_of(request: HttpRequest) -> str:
     """Path and query of the page that a request came from: its own when a page was asked for."""
-    part = request.headers.get("HX-Request")
-    if request.method == "GET" and not part:
+    if request.method == "GET":
         return request.get_full_path()
-    shown = request.headers.get("HX-Current-URL" if part else "Referer", "")
+    shown = request.headers.get("Referer", "")
     if not url_has_allowed_host_and_scheme(shown, allowed_hosts={request.get_host()}):
         return "/"
     address = urlsplit(shown)

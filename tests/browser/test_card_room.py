@@ -1,6 +1,8 @@
 """The card room with the keyboard alone, in a real browser."""
 
+import re
 from collections.abc import Callable
+from typing import Any
 
 import pytest
 from playwright.sync_api import Page, expect
@@ -143,6 +145,49 @@ def test_a_dead_laptop_loses_nothing_that_was_typed(room: Page, field: list[Entr
         "error: htmx:sendError",
     }
     quiet.clear()
+
+
+def test_signing_in_again_loses_nothing_that_was_typed(
+    room: Page, event: Event, field: list[Entry], quiet: list[str], live_server: Any
+) -> None:
+    """The session ends while a card is typed: sign in elsewhere, save again."""
+    open_card(room, "hole 4", 2)
+    for _ in field[4:]:
+        room.keyboard.type("3" * 18)
+        room.keyboard.type("54")
+    room.context.clear_cookies(name="sessionid")
+    room.keyboard.press("Control+Enter")
+    expect(room.locator("#no-answer")).to_contain_text("You are signed out.")
+    expect(room.get_by_label("Mira Tindall, hole 4")).to_have_value("3")
+
+    other = room.context.new_page()
+    user = build.make_user(event, Role.CARD_ROOM, "second-sign-in")
+    other.goto(f"{live_server.url}/sign-in/")
+    other.get_by_label("User").fill(user.username)
+    other.get_by_label("Password").fill("a long password")
+    other.keyboard.press("Enter")
+    other.wait_for_url(re.compile("/desk/"))
+    other.close()
+    room.bring_to_front()
+    room.keyboard.press("Control+Enter")
+
+    saved(room, "Group 2 is saved.")
+    assert [said for said in quiet if "401" not in said and "htmx" not in said] == []
+    quiet.clear()
+
+
+def test_a_total_that_differs_is_asked_about_on_the_next_line(room: Page, field: list[Entry]) -> None:
+    """Digits after a whole total belong to the next player, whether the total agrees or not."""
+    open_card(room, "1", 1)
+    room.keyboard.type("3" * 18)
+    room.keyboard.type("56")
+    expect(room.get_by_label("Hale Oyelaran, hole 7")).to_be_focused()
+    expect(room.locator("#ask b")).to_have_text(
+        "Ludvik Moravec: the card says 56, it adds up to 54: 2 too many."
+    )
+    room.keyboard.type("434")
+    expect(room.get_by_label("Hale Oyelaran, hole 9")).to_have_value("4")
+    expect(room.get_by_label("Ludvik Moravec, written total")).to_have_value("56")
 
 
 def test_two_people_with_one_card_are_told_and_both_are_kept(

@@ -16,11 +16,18 @@ function address(event) {
   return (event.detail.pathInfo?.requestPath ?? "").split("?")[0];
 }
 
+// Signing in happens in a tab of its own: what was typed here stays here.
+function linked(words) {
+  const link = document.createElement("a");
+  Object.assign(link, { href: document.querySelector("script[data-sign-in]").dataset.signIn, target: "_blank", textContent: "Sign in in another tab" });
+  return ["You are signed out. ", link, words];
+}
+
 function say(words, event) {
   const place = line();
   if (!place) return;
   unanswered = address(event);
-  place.textContent = words;
+  place.replaceChildren(...[words].flat());
   place.hidden = false;
 }
 
@@ -28,7 +35,8 @@ for (const [name, words] of Object.entries(WORDS)) document.addEventListener(nam
 
 document.addEventListener("htmx:responseError", (event) => {
   const status = event.detail.xhr.status;
-  if (status === 403) say("You are not signed in for this any more. Load the page again and sign in.", event);
+  if (status === 401) say(linked(", then save again: what you typed is still here."), event);
+  else if (status === 403) say("Your role does not open this any more. Load the page again.", event);
   else if (status >= 500) say("The laptop could not do this. It is written down in its own log; try once more.", event);
   else say(`This was refused (${status}). Load the page again.`, event);
 });

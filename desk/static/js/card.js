@@ -254,8 +254,18 @@ function inWritten(cell, event) {
   if (/^p$/i.test(event.key) && typed && !cell.value) penalty(cell);
   else if (event.key === "ArrowLeft" && !cell.value) back(cell);
   else if (event.key === "Backspace" && !cell.value) back(cell);
-  else if (event.key.length > 1 || /^\d$/.test(event.key)) return;
+  else if (event.key.length > 1 || (/^\d$/.test(event.key) && !isFull(cell))) return;
   event.preventDefault();
+}
+
+// A total has two figures, or three when it begins with a one: then the next player's line can be typed at once, and
+// a total that differs is asked about there.
+function isWhole(total) {
+  return total.length >= (total.startsWith("1") ? 3 : 2);
+}
+
+function isFull(cell) {
+  return isWhole(cell.value) && cell.selectionStart === cell.selectionEnd;
 }
 
 document.addEventListener("keydown", (event) => {
@@ -285,7 +295,7 @@ document.addEventListener("input", (event) => {
   if (event.target.matches("[data-written]")) {
     const { total, blanks } = sum(row);
     const other = nextPlayer(row);
-    if (!blanks && Number(event.target.value) === total && other) go(cellsOf(other)[0]);
+    if (!blanks && other && (Number(event.target.value) === total || isWhole(event.target.value))) go(cellsOf(other)[0]);
   } else if (event.target.matches("[data-hole]") && /^[1-9]$/.test(event.target.value)) next(event.target);
   show();
 });
