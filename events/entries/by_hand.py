@@ -14,9 +14,20 @@ from events.log.services import Actor
 from events.setup.asked import whole_number
 from events.setup.models import Division, Event
 from players.models import Person
+from players.names import sort_key
 
 KNOWN_AT_MOST = 6
 LONGEST_SOUGHT = 130  # letters: a given and a family name
+
+
+class SameName(EntryRefused):
+    """Somebody of this name is entered already, and nothing says that it is another person."""
+
+    def __init__(self, entry: Entry) -> None:
+        super().__init__(
+            f"{entry.person} is entered in {entry.division.code} already. Is this another person?"
+        )
+        self.entry = entry
 
 
 class NumberTaken(EntryRefused):
@@ -40,13 +51,17 @@ def enter_by_hand(
     actor: Actor,
     now: datetime,
     desk: str = "",
+    another: bool = False,
 ) -> Entry:
     """The new entry, confirmed where it is paid and there is room. All or nothing.
 
     `person` None: somebody new. `facts`: fields of the person; an empty one leaves what is known of somebody.
-    `method` None: nothing is paid now; `amount_cents` None: the whole fee. Raises NumberTaken, AlreadyEntered,
+    `method` None: nothing is paid now; `amount_cents` None: the whole fee. `another`: whoever has the same name
+    is somebody else. Raises SameName, NumberTaken, AlreadyEntered,
     NotEligible, EntryRefused, and django's ValidationError by field of the person.
     """
+    if person is None and not another:
+        _refuse_namesake(event, facts)
     known = _person(person, facts)
     entry = add_entry(
         event=event,
@@ -69,6 +84,20 @@ def enter_by_hand(
         )
     entry.refresh_from_db()
     return entry
+
+
+def _refuse_namesake(event: Event, facts: Mapping[str, Any]) -> None:
+    """A name that is entered already is asked about, unless number or birth year tells the two apart."""
+    name = sort_key(facts.get("family_name") or "", facts.get("given_name") or "")
+    for entry in Entry.objects.filter(event=event, person__sort_name=name).select_related(
+        "person", "division"
+    ):
+        told_apart = (
+            (facts.get("member_number"), entry.person.member_number),
+            (facts.get("birth_year"), entry.person.birth_year),
+        )
+        if not any(given and held and given != held for given, held in told_apart):
+            raise SameName(entry)
 
 
 def _person(person: Person | None, facts: Mapping[str, Any]) -> Person:

@@ -181,6 +181,8 @@ class NewEntryForm(forms.Form):
         widget=forms.TextInput(attrs=PLAIN),
     )
 
+    another = forms.BooleanField(required=False, label="Yes, another person of that name")
+
     PERSON = (
         "given_name",
         "family_name",

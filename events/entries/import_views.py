@@ -110,7 +110,9 @@ def bring_in(request: EventRequest, slug: str, pk: int) -> HttpResponse:
         return redirect("entries:import", slug, pk)
     mark = request.POST.get("mark", "")
     try:
-        outcome = importing.confirm(file=file, actor=request.actor, now=timezone.now(), mark=mark)
+        outcome = importing.confirm(
+            file=file, actor=request.actor, now=timezone.now(), mark=mark, paid_must_be_said=True
+        )
     except importing.BroughtInAlready as done:
         messages.info(request, str(done))
         return redirect("entries:list", slug)

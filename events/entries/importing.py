@@ -132,11 +132,20 @@ def choice_mark(file: ImportFile) -> str:
 
 
 @transaction.atomic
-def confirm(*, file: ImportFile, actor: Actor, now: datetime, mark: str | None = None) -> Outcome:
+def confirm(
+    *,
+    file: ImportFile,
+    actor: Actor,
+    now: datetime,
+    mark: str | None = None,
+    paid_must_be_said: bool = False,
+) -> Outcome:
     """Save the list: every row that is not left out, or nothing.
 
-    `mark`: the choices that were seen (`choice_mark`). Raises ImportRefused while an error or an unanswered
-    question stands, ImportStale for other choices than those seen, BroughtInAlready the second time, EventOver.
+    `mark`: the choices that were seen (`choice_mark`). `paid_must_be_said`: a list without amounts waits for the
+    answer whether all are paid, which a command gives by its options. Raises ImportRefused while an error or an
+    unanswered question stands, ImportStale for other choices than those seen, BroughtInAlready the second time,
+    and EventOver.
     """
     file = ImportFile.objects.select_for_update(of=("self",)).select_related("event").get(pk=file.pk)
     refuse_when_over(file.event)
@@ -150,6 +159,10 @@ def confirm(*, file: ImportFile, actor: Actor, now: datetime, mark: str | None =
         raise _of_the_file(refused) from refused
     if plan.blocking:
         raise ImportRefused(plan.problems)
+    if paid_must_be_said and plan.ask_paid and Answers.from_json(file.answers).all_paid is None:
+        raise ImportRefused(
+            [Problem(None, "", "", "the list says nothing about money", "say whether all are paid")]
+        )
     counts = (plan.new, plan.updated, plan.unchanged)
     save_plan(event=file.event, plan=plan, file=file, book=rulebook_for(file.event), actor=actor, now=now)
     _remember(file, plan, now)

@@ -11,13 +11,22 @@ from django.urls import reverse
 from django.utils import timezone
 
 from events.entries import services
-from events.entries.by_hand import LONGEST_SOUGHT, NumberTaken, enter_by_hand, known_people, offered_person
+from events.entries.by_hand import (
+    LONGEST_SOUGHT,
+    NumberTaken,
+    SameName,
+    enter_by_hand,
+    known_people,
+    offered_person,
+)
 from events.entries.eligibility import Verdict, check, divisions_for
 from events.entries.facts import event_facts, person_facts
 from events.entries.forms import LOOK_AGAIN, NewEntryForm
 from events.entries.models import Entry, Payment, Status
+from events.entries.queries import waits_at
 from events.entries.services import EntryRefused, NotEligible
 from events.setup.access import EventRequest, staff
+from events.setup.figures import money_text
 from events.setup.models import Division, Role
 from events.setup.queries import rulebook_for
 from players.models import Person
@@ -61,15 +70,15 @@ def _initial(request: EventRequest) -> dict[str, Any]:
 
 def _chosen(form: NewEntryForm) -> Person | None:
     """Whom the entry is for, as they are known: not as the form would change them."""
-    if not form.is_bound:
-        pk = form.initial.get("person")
-    else:
-        pk = getattr(form.cleaned_data["person"], "pk", None)
+    person = form.cleaned_data["person"] if form.is_bound else None
+    pk = person.pk if person else form.initial.get("person")
     return Person.objects.filter(pk=pk).first() if pk else None
 
 
 def _look(request: EventRequest, form: NewEntryForm | None) -> dict[str, Any]:
-    empty: dict[str, Any] = {"known": [], "sought": "", "verdict": None, "open_to": [], "division": None}
+    empty: dict[str, Any] = {
+        "known": [], "sought": "", "verdict": None, "open_to": [], "division": None, "full": None
+    }  # fmt: skip
     if form is None:
         return empty
     facts = form.known()
@@ -96,7 +105,8 @@ def _rules(request: EventRequest, person: Person, division: Division | None) -> 
     asked, facts = event_facts(event, offered), person_facts(person)
     verdict: Verdict | None = check(facts, division.code, asked, rulebook) if division else None
     open_to = [choice.code for choice in divisions_for(facts, asked, rulebook, include_unknown=True)]
-    return {"verdict": verdict, "open_to": open_to, "division": division}
+    full = waits_at(event, division.code, rulebook) if division else None
+    return {"verdict": verdict, "open_to": open_to, "division": division, "full": full}
 
 
 def _entered(request: EventRequest, form: NewEntryForm) -> Entry | None:
@@ -114,7 +124,10 @@ def _entered(request: EventRequest, form: NewEntryForm) -> Entry | None:
             actor=request.actor,
             now=now,
             desk=desk,
+            another=facts["another"],
         )
+    except SameName as refused:
+        form.add_error("another", str(refused))
     except NotEligible as refused:
         form.add_error("division", str(refused))
     except NumberTaken as taken:
@@ -126,6 +139,11 @@ def _entered(request: EventRequest, form: NewEntryForm) -> Entry | None:
             form.add_error(name if name in form.fields else None, errors)
     else:
         words = f"{entry.person} is entered in {entry.division.code}: {entry.get_status_display()}."
+        if entry.status == Status.WAITLISTED:
+            place = services.placement_of(entry, rulebook_for(request.event))
+            paid = money_text(services.money_of(entry).paid, request.event.currency)
+            where = f"{entry.person} is on the waitlist of {entry.division.code}, no. {place.position}"
+            words = f"{where}: {paid} taken, not checked in."
         if "check_in" in request.POST and entry.status == Status.CONFIRMED:
             services.check_in(entry=entry, actor=request.actor, now=now, desk=desk)
             words = f"{entry.person} is entered in {entry.division.code} and checked in."

@@ -18,11 +18,14 @@ from django.db.models import (
 )
 from django.db.models.functions import Coalesce
 
-from events.entries.caps import Scope, order_of_entry, waitlist_lists
+from events.entries.caps import Applicant, Scope, Wait, order_of_entry, place, waitlist_lists
 from events.entries.facts import applicants_of, caps_of
 from events.entries.models import IN_THE_FIELD, Entry, EntryAddOn, Payment, Status
+from events.rulebook.divisions import division as published
 from events.rulebook.loader import Rulebook
 from events.setup.models import AddOn, Event, Round
+
+NOBODY_YET = 2**62  # the key of an entry that is only asked about: after every other
 
 
 def with_money(entries: "QuerySet[Entry]") -> "QuerySet[Entry]":
@@ -82,6 +85,23 @@ def pools_of(event: Event, entries: Sequence[Entry]) -> dict[int, str]:
         if label:
             found[entry.pk] = label
     return found
+
+
+def round_without_seat(entry: Entry) -> int | None:
+    """Number of the latest published round that has no seat for this entry; None: none, or seated (1 query).
+
+    Sheets belong to the floor above, and are reached by the names of relations as in `pools_of`.
+    """
+    published = Round.objects.filter(event=entry.event_id, sheets__state="published").order_by("-number")
+    latest = published.annotate(
+        seated=Exists(
+            Entry.objects.filter(
+                pk=entry.pk, seats__sheet__round=OuterRef("pk"), seats__sheet__state="published"
+            )
+        )
+    ).values_list("number", "seated")
+    number, seated = latest.first() or (None, True)
+    return None if seated else number
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,3 +171,12 @@ def start_of_event(event: Event) -> datetime:
     if first is None:
         return event.at(event.starts_on, time(0, 0))
     return event.at(first.date, first.first_start)
+
+
+def waits_at(event: Event, code: str, rulebook: Rulebook) -> Wait | None:
+    """Where somebody who paid for this division now would wait; None while there is room (3 queries)."""
+    others = applicants_of(event, rulebook)
+    last = max((each.paid_at for each in others if each.paid_at), default=start_of_event(event))
+    newcomer = Applicant(NOBODY_YET, code, published(rulebook, code).professional, last)
+    found = place([*others, newcomer], caps_of(event))[NOBODY_YET]
+    return found.waits_at[0] if found.waits_at else None

@@ -18,7 +18,7 @@ from events.entries.finding import find
 from events.entries.forms import OtherPaymentForm
 from events.entries.history import recent_acts
 from events.entries.models import Entry, Payment
-from events.entries.queries import entries_to_ask
+from events.entries.queries import entries_to_ask, round_without_seat
 from events.entries.services import EntryRefused
 from events.entries.standing import standing_of
 from events.entries.undoing import last_act, undo_last
@@ -115,7 +115,13 @@ def _check_in(request: EventRequest, entry: Entry, now: datetime, desk: str) -> 
     if done.checked_in_at != now:
         clock = clock_text(request.event.local(done.checked_in_at))
         return f"{entry.person} is in already, since {clock}, by {done.checked_in_by}."
-    return f"{entry.person} is checked in."
+    late = round_without_seat(entry)
+    words = f"{entry.person} is checked in."
+    return (
+        words
+        if late is None
+        else f"{words} In no group of round {late}, which is published: tell the director."
+    )
 
 
 def _undo_check_in(request: EventRequest, entry: Entry, now: datetime, desk: str) -> str:

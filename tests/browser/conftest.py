@@ -9,7 +9,7 @@ from django.conf import settings
 from django.contrib.auth import BACKEND_SESSION_KEY, HASH_SESSION_KEY, SESSION_KEY
 from django.contrib.auth.models import User
 from django.contrib.sessions.backends.db import SessionStore
-from playwright.sync_api import BrowserContext, Page
+from playwright.sync_api import BrowserContext, ConsoleMessage, Page
 
 import build
 from desk.boot import browser as installed
@@ -54,8 +54,12 @@ def quiet(context: BrowserContext) -> Iterator[list[str]]:
     """What the pages say on the console or throw; the test fails if that is anything at all."""
     said: list[str] = []
 
+    def hear(message: ConsoleMessage) -> None:
+        if message.type != "info":  # what the browser remarks, as that a field had the focus already
+            said.append(f"{message.type}: {message.text}")
+
     def listen(page: Page) -> None:
-        page.on("console", lambda message: said.append(f"{message.type}: {message.text}"))
+        page.on("console", hear)
         page.on("pageerror", lambda error: said.append(str(error)))
 
     context.on("page", listen)

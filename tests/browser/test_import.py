@@ -59,6 +59,7 @@ def test_questions_are_answered_and_a_bad_row_left_out_before_all_is_saved_at_on
     expect(page.get_by_role("region", name="Decided")).to_contain_text("Ravi Okonjo")
     assert not Entry.objects.exists()
 
+    page.get_by_label("yes", exact=True).check()
     page.get_by_role("button", name="Bring in 2 entries").click()
     expect(page.locator("#said")).to_contain_text("spring.xlsx: 2 new, 0 updated, 0 unchanged.")
     assert sorted(Entry.objects.values_list("person__family_name", "status")) == [

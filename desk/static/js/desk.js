@@ -46,3 +46,12 @@ document.addEventListener("htmx:afterSwap", (event) => {
 });
 
 document.getElementById("answer")?.focus();
+
+// Whoever was entered by hand stands in the field, and the next name replaces them. What was typed before the page's
+// scripts were there is searched for now.
+window.addEventListener("load", () => {
+  const text = field().value.trim();
+  if (!text) return;
+  if (document.getElementById("found").dataset.q === text) field().select();
+  else field().dispatchEvent(new Event("input", { bubbles: true }));
+});

@@ -9,7 +9,9 @@ from django.urls import reverse
 
 import build
 from build import NOW
+from events.draw.models import Sheet
 from events.entries.models import Entry, Payment, Status
+from events.entries.queries import round_without_seat
 from events.log.models import Act
 from events.setup.models import Role
 
@@ -262,3 +264,20 @@ def test_the_refreshing_costs_its_queries(event, desk, count, django_assert_num_
     with django_assert_num_queries(18):
         answer = desk.get(url(event, "standing"), {"seen": 0, "q": "hal"}, headers=HTMX)
     assert answer.content.decode().count("data-row") == count
+
+
+def test_whoever_comes_after_the_sheet_is_out_is_told_to_the_director(event, client_as):
+    entry = build.make_entry(event)
+    assert round_without_seat(entry) is None
+    Sheet.objects.create(
+        round=event.rounds.get(number=1),
+        version=1,
+        state="published",
+        method="random",
+        seed="1",
+        made_at=build.NOW,
+    )
+    assert round_without_seat(entry) == 1
+    address = reverse("entries:act", args=[event.slug, entry.pk, "check-in"])
+    page = client_as(Role.DESK).post(address, headers=HTMX).content.decode()
+    assert "In no group of round 1, which is published: tell the director." in page

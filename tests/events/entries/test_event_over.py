@@ -131,7 +131,7 @@ PAGES = [
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize(("name", "more", "sent"), PAGES, ids=lambda found: str(found)[:30])
+@pytest.mark.parametrize(("name", "more", "sent"), PAGES)
 def test_the_pages_of_an_entry_say_so(event, client_as, name, more, sent):
     entry = build.make_entry(event)
     end(event)

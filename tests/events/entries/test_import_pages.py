@@ -128,7 +128,7 @@ def test_a_column_is_read_as_something_else_and_given_up(event, director):
         .field
         == "club"
     )
-    page = choose(director, url, col__0="full_name", col__1="division", col__2="")
+    page = choose(director, url, col__0="full_name", col__1="division", col__2="", all_paid="yes")
     assert page.context["columns"][2].field == ""
     bring_in(director, url)
     assert Person.objects.get().club == ""
@@ -322,3 +322,13 @@ def test_a_list_of_another_event_is_not_found(event, director):
     client.force_login(build.make_user(other, Role.DIRECTOR))
     assert client.get(address).status_code == 404
     assert client.post(f"{address}bring-in/").status_code == 404
+
+
+def test_whether_all_are_paid_is_never_taken_for_granted(event, director):
+    url = page_of(director, "Ines Halvorsen;MA1", head="Player;Division")
+    assert "Say first whether these are all paid." in director.get(url).content.decode()
+    bring_in(director, url)
+    assert not Entry.objects.exists()
+    choose(director, url, all_paid="no")
+    bring_in(director, url)
+    assert Entry.objects.get().status == "applied"

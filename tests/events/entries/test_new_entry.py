@@ -127,7 +127,7 @@ def test_enter_only_does_not_check_in(event, client_as):
 def test_whoever_waits_is_told_so_and_not_checked_in(event, client_as):
     event.divisions.filter(code="MA1").update(cap=0)
     page = client_as(Role.DESK).post(url(event), form(event, check_in=""), follow=True).content.decode()
-    assert "Ivo Quist is entered in MA1: on the waitlist." in page
+    assert "Ivo Quist is on the waitlist of MA1, no. 1: $45 taken, not checked in." in page
     assert Entry.objects.get().checked_in_at is None
 
 
@@ -247,6 +247,34 @@ def test_the_look_costs_its_queries(event, client_as, count, django_assert_num_q
         build.make_person("Quist", f"B{number}")
     client = client_as(Role.DESK)
     asked = {"family_name": "qui", "division": event.divisions.get(code="MA1").pk}
-    with django_assert_num_queries(8):
+    with django_assert_num_queries(11):
         page = client.get(url(event, "look"), asked).content.decode()
     assert page.count("?person=") == count
+
+
+def test_a_full_division_is_said_before_money_is_taken(event, client_as):
+    event.divisions.filter(code="MA1").update(cap=1)
+    build.make_entry(event, "MA1")
+    build.make_entry(event, "MA1", status="waitlisted")
+    asked = {"division": event.divisions.get(code="MA1").pk}
+    page = client_as(Role.DESK).get(url(event, "look"), asked).content.decode()
+    assert "Full: would be no. 2 on the waitlist of MA1." in page
+
+
+def test_a_name_that_is_entered_already_is_asked_about_once(event, client_as):
+    client = client_as(Role.DESK)
+    client.post(url(event), form(event, member_number=""))
+    answer = client.post(url(event), form(event, member_number=""))
+    assert answer.status_code == 422
+    assert "Ivo Quist is entered in MA1 already. Is this another person?" in answer.content.decode()
+    assert Entry.objects.count() == 1
+    client.post(url(event), form(event, member_number="", another="on"))
+    assert Entry.objects.count() == 2
+
+
+@pytest.mark.parametrize("facts", [{"birth_year": "1971"}, {"given_name": "Iva"}])
+def test_a_namesake_that_is_told_apart_needs_no_question(event, client_as, facts):
+    client = client_as(Role.DESK)
+    client.post(url(event), form(event, member_number="", birth_year="1985"))
+    client.post(url(event), form(event, **{"member_number": "", "birth_year": "1985", **facts}))
+    assert Entry.objects.count() == 2
