@@ -89,13 +89,14 @@ class LayoutUseForm(forms.Form):
         self.divisions: list[Division] = list(event.divisions.order_by("order", "code"))
         self.rounds: list[Round] = list(event.rounds.order_by("number"))
         self.layouts = {layout.pk: layout for layout in event.layouts.order_by("name")}
+        only = next(iter(self.layouts)) if len(self.layouts) == 1 else ""
         choices = [("", "–"), *((str(pk), layout.name) for pk, layout in self.layouts.items())]
         for round_ in self.rounds:
             for division in self.divisions:
                 self.fields[self._name(round_, division)] = forms.ChoiceField(
                     choices=choices,
                     required=False,
-                    initial=chosen.get((round_.pk, division.pk), ""),
+                    initial=chosen.get((round_.pk, division.pk), only),
                     label=f"{division.code}, round {round_.number}",
                 )
 

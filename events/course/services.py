@@ -53,6 +53,7 @@ def save_layout(
     before = _as_json(layout) if layout else []
     layout = _claim(event, name, layout, version, len(rows), reason, now)
     _write_holes(event, layout, rows)
+    _assign_the_only_one(event, layout)
     record(
         chain=event.slug,
         action=Action.LAYOUT_CHANGED,
@@ -63,6 +64,19 @@ def save_layout(
         reason=reason,
     )
     return layout
+
+
+def _assign_the_only_one(event: Event, layout: Layout) -> None:
+    """Where there is one layout, everybody plays it in every round that is planned, without being asked."""
+    if Layout.objects.filter(event=event).exclude(pk=layout.pk).exists():
+        return
+    played = set(LayoutUse.objects.filter(round__event=event).values_list("round_id", "division_id"))
+    LayoutUse.objects.bulk_create(
+        LayoutUse(round=round_, division=division, layout=layout)
+        for round_ in event.rounds.all()
+        for division in event.divisions.all()
+        if (round_.pk, division.pk) not in played
+    )
 
 
 def _claim(

@@ -21,6 +21,7 @@ from events.setup.queries import Plan, plan_of
 from events.setup.rows import PlanError
 from events.setup.services import Stale, change_event, create_event
 from events.setup.staffing import StaffError, add_staff, save_roles
+from events.setup.zones import local_zone
 
 
 @staff(*EVERY_ROLE, write=())
@@ -66,7 +67,7 @@ def facts(request: EventRequest, slug: str) -> HttpResponse:
 
 @installation
 def new_event(request: HttpRequest) -> HttpResponse:
-    form = FactsForm(request.POST or None)
+    form = FactsForm(request.POST or None, initial={"time_zone": local_zone()})
     if request.method == "POST" and form.is_valid():
         event = create_event(actor=request.actor, now=timezone.now(), **form.cleaned_data)  # type: ignore[attr-defined]
         messages.success(request, f"{event.name} is made. Next: its divisions and rounds.")

@@ -118,7 +118,7 @@ def _ties(divisions: Iterable[DivisionStandings]) -> Iterable[str]:
     """Ties for first place, which only a playoff breaks (Competition Manual 2025, 1.09.B)."""
     for division in divisions:
         first = [row.standing.name for row in division.rows if row.standing.place == 1]
-        if division.settled and len(first) > 1:
+        if division.finished and len(first) > 1:
             yield f"{division.code}: {', '.join(first)} are tied for first place; a playoff decides (1.09.B)."
 
 

@@ -1,7 +1,6 @@
 """manage.py demo --stage … --players N --seed S"""
 
 import json
-import os
 from argparse import ArgumentParser
 from pathlib import Path
 from typing import Any
@@ -14,6 +13,7 @@ from django.utils import timezone
 from desk.demo.plan import STAGES
 from desk.demo.workbooks import write_all
 from events.setup.models import Event
+from events.setup.zones import local_zone
 
 
 class Command(BaseCommand):
@@ -64,13 +64,3 @@ class Command(BaseCommand):
             if options["json"]
             else f"{event.name}: {facts['entries']} entries, {facts['stage']}."
         )
-
-
-def local_zone() -> str:
-    """The name of this machine's time zone; UTC where it does not tell."""
-    named = os.environ.get("TZ", "").lstrip(":")
-    if named in available_timezones():
-        return named
-    parts = Path("/etc/localtime").resolve().parts
-    name = "/".join(parts[parts.index("zoneinfo") + 1 :]) if "zoneinfo" in parts else ""
-    return name if name in available_timezones() else "UTC"

@@ -126,3 +126,17 @@ def test_layouts_are_read_in_two_queries(event, count, django_assert_num_queries
 def test_a_missing_length_makes_the_length_of_the_layout_unknown(event):
     layout = save(event, holes=[HoleRow("1", 3, 90), HoleRow("2", 3, None)])
     assert layouts_of(event)[layout.pk].length_m is None
+
+
+def test_the_first_layout_is_played_by_everybody(db):
+    event = build.make_event("bare-event")
+    event.layouts.get().uses.all().delete()
+    event.layouts.all().delete()
+    only = save(event, "Only")
+    assert {
+        layout_of_divisions(round_)[division.pk]
+        for round_ in event.rounds.all()
+        for division in event.divisions.all()
+    } == {only.pk}
+    second = save(event, "Second", holes=rows("A", "B"))
+    assert not second.uses.exists()
