@@ -52,6 +52,7 @@ INSTALLED_APPS = [
     "scoring.cards",
     "events.draw",
     "events.safety",
+    "events.bags",
     "events.entries",
     "events.course",
     "events.setup",

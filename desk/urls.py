@@ -15,6 +15,7 @@ staff_pages: list[URLPattern | URLResolver] = [
     path("plan/", include("events.setup.urls")),
     path("entries/", include("events.entries.urls")),
     path("draw/", include("events.draw.urls"), {"above": ABOVE}),
+    path("bags/", include("events.bags.urls")),
     path("course/", include("events.course.urls")),
     path("notices/", include("events.safety.urls")),
     path("cards/", include("scoring.cards.urls")),
@@ -33,5 +34,7 @@ urlpatterns = [
     path("first/<str:uidb64>/<str:token>/", views.first_password, name="first_password"),
     path("desk/<slug:slug>/", include(staff_pages)),
     path("board/<slug:slug>/", include("scoring.standings.board_urls")),
+    path("bag/<str:token>/", include("events.bags.player_urls")),
+    path("spot-check/<slug:slug>/", include("events.bags.public_spot_urls")),
     path("group/<str:token>/", include("scoring.cards.group_urls")),
 ]

@@ -169,6 +169,11 @@ class Round(models.Model):
     start_type = models.CharField(max_length=10, choices=StartType, default=StartType.SHOTGUN)
     first_start = models.TimeField(default=time(9, 0))
     interval_minutes = models.PositiveSmallIntegerField(default=10)
+    night_or_snow = models.BooleanField(
+        default=False,
+        editable=False,
+        help_text="Announced as night or snow play: discs may carry lights or tape",
+    )
 
     class Meta:
         constraints = [
