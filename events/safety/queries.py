@@ -8,7 +8,7 @@ from events.safety.models import Notice
 from events.setup.models import Event
 
 CAUTION = "Local authorities and emergency services come first."
-CAUTIOUS = frozenset({Notice.Kind.HAZARD, Notice.Kind.DELAY})
+CAUTIOUS = frozenset(Notice.Kind) - {Notice.Kind.NEWS}
 
 _ORDER = Case(
     When(kind=Notice.Kind.HAZARD, then=Value(0)),
@@ -31,5 +31,5 @@ def notices_before(event: Event, now: datetime) -> QuerySet[Notice]:
 
 
 def caution_for(notice: Notice) -> str:
-    """The sentence that stands under every hazard and delay; "" under other notices."""
+    """The sentence that stands under every notice but plain news; "" under that."""
     return CAUTION if notice.kind in CAUTIOUS else ""

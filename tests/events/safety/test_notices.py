@@ -83,9 +83,10 @@ def test_the_database_keeps_kind_and_title(event: Event) -> None:
         Notice.objects.create(event=event, kind="rumour", title="x", posted_at=NOW, posted_by="T")
 
 
-def test_the_caution_stands_under_hazards_and_delays_only(event: Event) -> None:
-    kinds = {kind: caution_for(Notice(kind=kind)) for kind in Notice.Kind.values}
-    assert kinds == {"news": "", "hazard": CAUTION, "delay": CAUTION}
+def test_the_caution_stands_under_everything_but_plain_news(event: Event) -> None:
+    without = {kind for kind in Notice.Kind.values if caution_for(Notice(kind=kind)) == ""}
+    assert without == {"news"}
+    assert caution_for(Notice(kind="suspended")) == CAUTION
 
 
 def test_the_page_posts_at_the_clock_of_the_venue(event: Event, client_as: Any) -> None:
