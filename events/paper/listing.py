@@ -15,6 +15,8 @@ _HEADING_SIZE = 15.0
 _COLUMN_HEADING_SIZE = 8.5
 _COLUMN_HEADINGS = 16.0  # height of the row of column headings
 _INSET = 3.0  # points left and right of a cell's text
+_QR = 76.0
+_WRITTEN = 34.0  # height of a line to write on
 _AFTER_FIGURES = 10.0  # points right of figures set to the right, so that they do not touch the next column
 
 
@@ -69,6 +71,8 @@ class Listing:
     frames: int = 1
     landscape: bool = False
     note: str = ""
+    qr: str = ""  # at the right of the title, on every page
+    foot: tuple[str, ...] = ()  # lines to write on, under the rows of the last page
 
 
 @dataclass(frozen=True)
@@ -183,13 +187,32 @@ def listing_pages(head: EventHead, listing: Listing) -> tuple[Page, ...]:
     frame_w = (page_w - 2 * MARGIN - _GUTTER * (listing.frames - 1)) / listing.frames
     shares = sum(column.share for column in listing.columns)
     frame = _Frame(listing.columns, tuple(frame_w * column.share / shares for column in listing.columns))
-    head_lines = _head_lines(listing, page_w - 2 * MARGIN)
-    top = MARGIN + sum(size * _LEADING for _, _, size in head_lines) + 6
-    flow = _Flow(frame, page_h - MARGIN - FOOT - top - _COLUMN_HEADINGS)
+    head_lines = _head_lines(listing, page_w - 2 * MARGIN - (_QR + 14 if listing.qr else 0))
+    head_height = sum(size * _LEADING for _, _, size in head_lines)
+    top = MARGIN + max(head_height, _QR if listing.qr else 0) + 6
+    foot = _WRITTEN * len(listing.foot)
+    flow = _Flow(frame, page_h - MARGIN - FOOT - top - _COLUMN_HEADINGS - foot)
     for block in listing.blocks:
         flow.add(block)
     sheets = [flow.frames[i : i + listing.frames] for i in range(0, len(flow.frames), listing.frames)]
-    return tuple(Page(_drawer(frame, placed, head_lines, top), listing.landscape) for placed in sheets)
+    drawn = [_drawer(frame, placed, head_lines, top) for placed in sheets]
+    pages = [_with_extras(draw, listing, last=draw is drawn[-1]) for draw in drawn]
+    return tuple(Page(draw, listing.landscape) for draw in pages)
+
+
+def _with_extras(draw: Callable[[Pen], None], listing: Listing, *, last: bool) -> Callable[[Pen], None]:
+    """The page with the code at its head and, if it is the last, the lines to write on at its foot."""
+
+    def drawn(pen: Pen) -> None:
+        draw(pen)
+        if listing.qr:
+            pen.qr(pen.width - MARGIN - _QR, MARGIN, _QR, listing.qr)
+        for index, label in enumerate(listing.foot if last else ()):
+            y = pen.height - MARGIN - FOOT - _WRITTEN * (len(listing.foot) - index) + _WRITTEN - 8
+            pen.text(MARGIN, y, label, size=9.5)
+            pen.rule(MARGIN + 150, y, pen.width - MARGIN, y)
+
+    return drawn
 
 
 def _head_lines(listing: Listing, room: float) -> list[tuple[str, Style, float]]:
