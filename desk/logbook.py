@@ -51,7 +51,7 @@ def line(act: Act, zone: ZoneInfo, currency: str) -> Line:
         number=act.number,
         at=act.at.astimezone(zone),
         actor=act.actor,
-        action=act.get_action_display(),
+        action=act.action_words,
         subject=act.subject,
         changes=tuple(changes(act.detail, zone, currency)),
         reason=act.reason,

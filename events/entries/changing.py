@@ -98,7 +98,7 @@ def stale_words(entry: Entry) -> str:
     if act is None:
         return "Somebody else changed this entry. Nothing was saved: look again, save again."
     when = f"{entry.event.local(act.at):%H:%M}"
-    what = act.get_action_display()
+    what = act.action_words
     return f"Changed by {act.actor} at {when} ({what}). Nothing was saved: look again, save again."
 
 

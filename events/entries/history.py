@@ -59,7 +59,7 @@ def waivers_of(event: Event) -> dict[int, Line]:
 def _line(act: Act, event: Event) -> Line:
     detail = {name: _moment(value, event) for name, value in act.detail.items()}
     words = "; ".join(_facts(detail, event.currency))
-    return Line(event.local(act.at), act.actor, act.get_action_display(), act.subject, words, act.reason)
+    return Line(event.local(act.at), act.actor, act.action_words, act.subject, words, act.reason)
 
 
 def _moment(value: Any, event: Event) -> Any:

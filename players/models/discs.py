@@ -5,8 +5,8 @@ from uuid import uuid4
 from django.db import models
 from django.db.models import Q
 
+from players.approved_reading import model_key
 from players.models.people import Person
-from players.names import fold
 
 
 class ApprovedList(models.Model):
@@ -17,6 +17,9 @@ class ApprovedList(models.Model):
     sha256 = models.CharField(max_length=64)
     rows = models.PositiveIntegerField()
     invented = models.BooleanField(default=False, help_text="Made for trying things out")
+    warnings = models.JSONField(
+        default=list, help_text="[row, column, value, problem, mend] of what was left out"
+    )
     imported_at = models.DateTimeField()
     imported_by = models.CharField(max_length=150)
 
@@ -65,11 +68,6 @@ class ApprovedModel(models.Model):
 
     def __str__(self) -> str:
         return f"{self.maker} {self.name}"
-
-
-def model_key(maker: str, name: str) -> str:
-    """What two ways of writing one model have in common: "Örn Bow ", "orn bow" → "orn bow"."""
-    return " ".join(fold(f"{maker} {name}").split())[:210]
 
 
 class Disc(models.Model):

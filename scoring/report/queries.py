@@ -167,7 +167,7 @@ def log_rows(event: Event) -> list[Cells]:
 
 
 def _act(event: Event, act: Act) -> Cells:
-    what = str(act.get_action_display())
+    what = act.action_words
     return [act.number, _wall(event, act.at), act.actor, what, act.subject, act.reason, act.hash]
 
 
