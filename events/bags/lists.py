@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from datetime import datetime
 
 from django.db import transaction
+from django.db.models import Q
 
 from events.bags.models import ListInUse, ModelDecision
 from events.log.actions import Action
@@ -47,9 +48,13 @@ def listed_for(approved: ApprovedList | None, discs: Iterable[Disc]) -> dict[int
 def _index(
     approved: ApprovedList, discs: list[Disc]
 ) -> tuple[dict[str, ApprovedModel], dict[str, list[ApprovedModel]]]:
+    """The rows that these discs can mean, by key and by model alone."""
+    wanted = Q(key__in={disc.model_key for disc in discs})
+    for name in {_name(disc.model) for disc in discs if not disc.maker}:
+        wanted |= Q(key__endswith=f" {name}")
     by_key: dict[str, ApprovedModel] = {}
     by_name: dict[str, list[ApprovedModel]] = {}
-    for model in approved.models.all():
+    for model in approved.models.filter(wanted):
         by_key[model.key] = model
         by_name.setdefault(_name(model.name), []).append(model)
     return by_key, by_name

@@ -1,5 +1,7 @@
 """Scales and what they showed. A weighing is never changed: a second one is another row."""
 
+from decimal import Decimal
+
 from django.db import models
 from django.db.models import Q
 
@@ -41,6 +43,11 @@ class Scale(models.Model):
 
     def __str__(self) -> str:
         return self.name
+
+    @property
+    def step(self) -> Decimal:
+        """The step without zeros at its end: 1, 0.1, 0.05."""
+        return plain(self.resolution_g)
 
 
 class ScaleCheck(models.Model):
@@ -113,3 +120,14 @@ class Weighing(models.Model):
 
     def __str__(self) -> str:
         return f"{self.disc_id}: {self.reading_g} g"
+
+    @property
+    def shown_g(self) -> Decimal:
+        """The reading with the digits that its scale shows."""
+        return self.reading_g.quantize(plain(self.scale.resolution_g))
+
+
+def plain(value: Decimal) -> Decimal:
+    """The same number without zeros at its end, and never written with an exponent."""
+    short = value.normalize()
+    return short if short.as_tuple().exponent <= 0 else short.quantize(Decimal(1))  # type: ignore[operator]

@@ -1,0 +1,310 @@
+"""Writing what the equipment desk finds: scales, readings, what was seen, what was questioned and decided.
+
+Nothing here penalises: a rejected piece is one not to be thrown, and the director has the last word.
+"""
+
+from collections.abc import Mapping
+from datetime import datetime, timedelta
+from decimal import Decimal
+from uuid import UUID
+
+from django.db import transaction
+
+from events.bags.limits import Limit, limit_of
+from events.bags.lists import list_in_use, listed_for
+from events.bags.models import Examination, Question, Scale, ScaleCheck, Weighing
+from events.bags.rules import error_rule_of, guard_factor, mass_rule
+from events.bags.weighing import ScaleFacts, decide, max_error
+from events.entries.models import Entry
+from events.log.actions import Action
+from events.log.services import Actor, record
+from events.rulebook.loader import Rulebook
+from events.setup.models import Event, Round
+from events.setup.queries import rulebook_for
+from players.models import Disc
+
+LIGHTEST_READING, HEAVIEST_READING = Decimal(20), Decimal(400)
+SEEN = (
+    "marked",
+    "cracked",
+    "holed",
+    "carved",
+    "added_material",
+    "over_sanded",
+    "out_of_shape",
+    "lights_or_tape",
+)
+
+
+class DeskRefused(Exception):
+    """The equipment desk cannot write this; the message is a sentence."""
+
+
+def _refuse_over(event: Event) -> None:
+    if Event.objects.filter(pk=event.pk, over_at__isnull=False).exists():
+        raise DeskRefused("The event is over: nothing about discs changes any more.")
+
+
+@transaction.atomic
+def register_scale(
+    *, event: Event, name: str, kind: str, resolution_g: Decimal, actor: Actor, now: datetime
+) -> Scale:
+    """A scale that readings will name. Raises DeskRefused for a name that is taken or a step that no scale has."""
+    _refuse_over(event)
+    name = name.strip()
+    if not name:
+        raise DeskRefused("Give the scale a name: it stands beside each reading.")
+    if kind not in Scale.Kind.values:
+        raise DeskRefused("Choose what kind of scale it is.")
+    if not Decimal(0) < resolution_g <= 5:
+        raise DeskRefused("A scale shows steps of 0.01 to 5 g.")
+    if Scale.objects.filter(event=event, name__iexact=name).exists():
+        raise DeskRefused(f"A scale called {name} is registered.")
+    scale = Scale.objects.create(event=event, name=name, kind=kind, resolution_g=resolution_g)
+    detail = {"kind": scale.get_kind_display(), "steps of g": str(resolution_g)}
+    record(
+        chain=event.slug, action=Action.SCALE_REGISTERED, subject=name, actor=actor, now=now, detail=detail
+    )
+    return scale
+
+
+@transaction.atomic
+def retire_scale(*, scale: Scale, actor: Actor, now: datetime) -> Scale:
+    """Put a scale aside; its readings stay."""
+    _refuse_over(scale.event)
+    if scale.retired_at is None:
+        scale.retired_at = now
+        scale.save(update_fields=["retired_at"])
+        record(chain=scale.event.slug, action=Action.SCALE_RETIRED, subject=scale.name, actor=actor, now=now)
+    return scale
+
+
+@transaction.atomic
+def check_scale(
+    *, scale: Scale, reference_g: Decimal, reading_g: Decimal, actor: Actor, now: datetime
+) -> ScaleCheck:
+    """Hold a scale to a reference mass. It passes within the most that a scale of its kind errs by there."""
+    _refuse_over(scale.event)
+    if not Decimal(1) <= reference_g <= 1000:
+        raise DeskRefused("A reference mass lies between 1 and 1000 g.")
+    book = rulebook_for(scale.event)
+    tolerance = max_error(scale.kind, scale.resolution_g, reference_g, error_rule_of(book))
+    check = ScaleCheck.objects.create(
+        scale=scale,
+        reference_g=reference_g,
+        reading_g=reading_g,
+        tolerance_g=tolerance,
+        passed=abs(reading_g - reference_g) <= tolerance,
+        at=now,
+        by=actor.name[:150],
+    )
+    detail = {"reference g": str(reference_g), "showed g": str(reading_g), "passed": check.passed}
+    record(
+        chain=scale.event.slug,
+        action=Action.SCALE_CHECKED,
+        subject=scale.name,
+        actor=actor,
+        now=now,
+        detail=detail,
+    )
+    return check
+
+
+def valid_check(scale: Scale, book: Rulebook, now: datetime) -> ScaleCheck | None:
+    """The check that a reading may rest on: the newest one, if it passed, is of this day and of this session
+    (1 query)."""
+    newest = ScaleCheck.objects.filter(scale=scale, at__lte=now).order_by("-at", "-pk").first()
+    if newest is None or not newest.passed:
+        return None
+    event = scale.event
+    same_day = event.local(newest.at).date() == event.local(now).date()
+    fresh = now - newest.at <= timedelta(hours=book.int("weighing.check_holds_hours"))
+    return newest if same_day and fresh else None
+
+
+@transaction.atomic
+def weigh(
+    *,
+    entry: Entry,
+    disc: Disc,
+    round: Round | None,
+    scale: Scale,
+    reading_g: Decimal,
+    submission: UUID,
+    actor: Actor,
+    now: datetime,
+) -> Weighing:
+    """Keep a reading and what follows from it. The same submission again is the weighing that is there.
+
+    The limit is the listed one; without it nothing is decided. Raises DeskRefused for a reading that cannot be.
+    """
+    held = Weighing.objects.filter(submission=submission).first()
+    if held is not None:
+        return held
+    event = entry.event
+    _refuse_over(event)
+    _refuse_stranger(entry, disc)
+    if not LIGHTEST_READING <= reading_g <= HEAVIEST_READING:
+        raise DeskRefused(
+            f"{reading_g} g is no disc: a reading lies between {LIGHTEST_READING} and {HEAVIEST_READING} g."
+        )
+    if reading_g % scale.resolution_g:
+        raise DeskRefused(f"{scale.name} shows steps of {scale.step} g: {reading_g} is not one of them.")
+    book = rulebook_for(event)
+    approved = list_in_use(event)
+    listed = listed_for(approved, [disc]).get(disc.pk)
+    rule = mass_rule(book)
+    limit = limit_of(listed.max_mass_g, listed.diameter_cm, rule) if listed else Limit(None, None, False)
+    error = max_error(scale.kind, scale.resolution_g, limit.listed_g or reading_g, error_rule_of(book))
+    decision = decide(reading_g, limit.listed_g, ScaleFacts(scale.resolution_g, error), guard_factor(book))
+    p = decision.probability
+    weighing = Weighing.objects.create(
+        disc=disc,
+        entry=entry,
+        round=round,
+        scale=scale,
+        check_used=valid_check(scale, book, now),
+        reading_g=reading_g,
+        list=approved,
+        listed=listed,
+        limit_g=limit.listed_g,
+        formula_limit_g=limit.formula_g,
+        uncertainty_g=decision.uncertainty_g,
+        guard_g=decision.guard_g,
+        zone=decision.zone.value,
+        probability=None if p is None else Decimal(str(round_p(p))),
+        submission=submission,
+        at=now,
+        by=actor.name[:150],
+    )
+    detail = {
+        "piece": str(disc),
+        "reading g": str(reading_g),
+        "limit g": None if limit.listed_g is None else str(limit.listed_g),
+        "decision": weighing.get_zone_display(),
+        "scale": scale.name,
+        "list": str(approved) if approved else None,
+    }
+    subject = entry.person.name
+    record(chain=event.slug, action=Action.DISC_WEIGHED, subject=subject, actor=actor, now=now, detail=detail)
+    return weighing
+
+
+def round_p(probability: float) -> float:
+    """Four digits, and never 0 or 1 for what is only nearly so."""
+    return min(max(round(probability, 4), 0.0001), 0.9999)
+
+
+@transaction.atomic
+def examine(
+    *,
+    entry: Entry,
+    disc: Disc,
+    round: Round | None,
+    seen: Mapping[str, bool | None],
+    note: str,
+    submission: UUID,
+    actor: Actor,
+    now: datetime,
+) -> Examination:
+    """Keep what was seen of a piece; what is not named was not looked at. Raises DeskRefused for nothing at all."""
+    held = Examination.objects.filter(submission=submission).first()
+    if held is not None:
+        return held
+    _refuse_over(entry.event)
+    _refuse_stranger(entry, disc)
+    found = {name: answer for name, answer in seen.items() if name in SEEN and answer is not None}
+    if not found:
+        raise DeskRefused("Say at least one thing that was looked at.")
+    row = Examination.objects.create(
+        disc=disc,
+        entry=entry,
+        round=round,
+        note=note.strip()[:200],
+        submission=submission,
+        at=now,
+        by=actor.name[:150],
+        **found,
+    )
+    detail = {"piece": str(disc)} | {name.replace("_", " "): answer for name, answer in found.items()}
+    record(
+        chain=entry.event.slug,
+        action=Action.DISC_EXAMINED,
+        subject=entry.person.name,
+        actor=actor,
+        now=now,
+        detail=detail,
+    )
+    return row
+
+
+@transaction.atomic
+def question_disc(
+    *, entry: Entry, disc: Disc, round: Round | None, asked_by: str, reason: str, actor: Actor, now: datetime
+) -> Question:
+    """A piece that somebody questions is illegal until the director approves it (813.01.F).
+
+    An open question is answered before there is another. Raises DeskRefused without asker or reason.
+    """
+    _refuse_over(entry.event)
+    _refuse_stranger(entry, disc)
+    asked_by, reason = asked_by.strip(), reason.strip()
+    if not asked_by or not reason:
+        raise DeskRefused("Write who questions the disc, and why.")
+    held = Question.objects.filter(disc=disc, entry=entry, approved__isnull=True).first()
+    if held is not None:
+        return held
+    question = Question.objects.create(
+        disc=disc,
+        entry=entry,
+        round=round,
+        asked_by=asked_by[:150],
+        reason=reason,
+        at=now,
+        by=actor.name[:150],
+    )
+    detail = {"piece": str(disc), "asked by": asked_by}
+    record(
+        chain=entry.event.slug,
+        action=Action.DISC_QUESTIONED,
+        subject=entry.person.name,
+        actor=actor,
+        now=now,
+        detail=detail,
+        reason=reason,
+    )
+    return question
+
+
+@transaction.atomic
+def decide_question(
+    *, question: Question, approved: bool, reason: str, actor: Actor, now: datetime
+) -> Question:
+    """The director's word. Raises DeskRefused without a reason, or when it was decided already."""
+    question = (
+        Question.objects.select_for_update(of=("self",)).select_related("entry__event").get(pk=question.pk)
+    )
+    _refuse_over(question.entry.event)
+    if question.approved is not None:
+        raise DeskRefused("It was decided already.")
+    if not reason.strip():
+        raise DeskRefused("Write the reason: the player will ask for it.")
+    question.approved, question.decision = approved, reason.strip()
+    question.decided_at, question.decided_by = now, actor.name[:150]
+    question.save()
+    detail = {"piece": str(question.disc), "approved": approved}
+    record(
+        chain=question.entry.event.slug,
+        action=Action.DISC_DECIDED,
+        subject=question.entry.person.name,
+        actor=actor,
+        now=now,
+        detail=detail,
+        reason=question.decision,
+    )
+    return question
+
+
+def _refuse_stranger(entry: Entry, disc: Disc) -> None:
+    if disc.person_id != entry.person_id:
+        raise DeskRefused("That piece is in another player's box.")
