@@ -2,13 +2,15 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from events.course.models import LayoutHole
 from events.draw.models import Group, Seat, Sheet
 from events.setup.models import Round
 from scoring.cards.arithmetic import HoleSpec, line_total
 from scoring.cards.checking import LineIn, faults
-from scoring.cards.models import Card, CardLine, CardVersion
+from scoring.cards.counted import counted, read_on_top
+from scoring.cards.models import Card, CardLine, CardVersion, Ruling
 
 State = CardVersion.State
 
@@ -112,9 +114,12 @@ def filled(place: Place, lines: Sequence[LineIn], standing: Mapping[int, CardLin
 
 def write_lines(version: CardVersion, round: Round, place: Place, lines: Sequence[LineIn]) -> list[CardLine]:
     pars = [hole.par for hole in place.holes]
+    on_top = rulings_on_top(round, place)
     made = []
     for order, line in enumerate(lines, start=1):
-        added = line_total(line.throws, pars, line.additional)
+        over = on_top.get(line.entry_id, [])
+        holes = counted(line.throws, line.additional, "", read_on_top(over))
+        added = line_total(holes.throws, pars, holes.additional)
         throws, penalties, additional, written = figures(line)
         made.append(
             CardLine(
@@ -127,12 +132,26 @@ def write_lines(version: CardVersion, round: Round, place: Place, lines: Sequenc
                 additional=additional,
                 additional_reason=line.additional_reason.strip()[:200],
                 written_total=written,
+                on_top=over,
                 played=added.played,
                 total=added.total,
                 complete=added.complete,
             )
         )
     return CardLine.objects.bulk_create(made)
+
+
+def rulings_on_top(round: Round, place: Place) -> dict[int, list[list[Any]]]:
+    """Entry → the rulings that count on top of what is written, as a line keeps them (1 query)."""
+    index = {hole.label: at for at, hole in enumerate(place.holes)}
+    found: dict[int, list[list[Any]]] = {}
+    rulings = Ruling.objects.filter(round=round, entry__in=place.entry_ids, taken_back_at=None)
+    for ruling in rulings.exclude(in_card=True):
+        # A hole that this layout does not have leaves the penalty on the round: it is never lost.
+        at = index.get(ruling.hole_label)
+        words = f"{ruling.what} ({ruling.rule})"
+        found.setdefault(ruling.entry_id, []).append([at, ruling.throws, words])
+    return found
 
 
 def make_current(

@@ -6,6 +6,7 @@ from django.db.models import F, Q
 from events.draw.models import Sheet
 from events.entries.models import Entry
 from events.setup.models import Round
+from scoring.cards.counted import Counted, counted, read_on_top
 
 
 class Card(models.Model):
@@ -90,6 +91,10 @@ class CardLine(models.Model):
     written_total = models.PositiveSmallIntegerField(
         null=True, blank=True, help_text="Total as the player wrote it"
     )
+    on_top = models.JSONField(
+        default=list,
+        help_text="Rulings that are not in the written figures: [hole index or null, throws, words]",
+    )
     # Worked out when the line is saved, so that standings read numbers and not lists.
     played = models.PositiveSmallIntegerField()
     total = models.PositiveSmallIntegerField(null=True, help_text="Throws so far; null: nothing written")
@@ -115,3 +120,42 @@ class CardLine(models.Model):
 
     def __str__(self) -> str:
         return f"{self.entry_id}: {self.total}"
+
+    @property
+    def counted(self) -> Counted:
+        """Throws, additional throws and reason as they count, with the rulings on top."""
+        return counted(self.throws, self.additional, self.additional_reason, read_on_top(self.on_top))
+
+
+class Ruling(models.Model):
+    """A penalty on one player's round that was decided beside the card. Never wiped: it can be taken back.
+
+    `in_card` null: nobody has said yet whether the group wrote it too, so it counts on top.
+    """
+
+    round = models.ForeignKey(Round, on_delete=models.CASCADE, related_name="rulings")
+    entry = models.ForeignKey(Entry, on_delete=models.PROTECT, related_name="rulings")
+    hole_label = models.CharField(max_length=6, blank=True, help_text="Empty: on the round's total")
+    throws = models.SmallIntegerField()
+    rule = models.CharField(max_length=200, help_text="Document and section")
+    what = models.CharField(max_length=200)
+    caller = models.CharField(max_length=120, blank=True)
+    confirmer = models.CharField(max_length=120, blank=True)
+    in_card = models.BooleanField(null=True)
+    origin = models.CharField(
+        max_length=60, unique=True, help_text="What it came from, so that it is kept once"
+    )
+    at = models.DateTimeField()
+    by = models.CharField(max_length=150)
+    taken_back_at = models.DateTimeField(null=True, blank=True)
+    taken_back_by = models.CharField(max_length=150, blank=True)
+    taken_back_reason = models.CharField(max_length=200, blank=True)
+
+    class Meta:
+        ordering = ["pk"]
+        constraints = [
+            models.CheckConstraint(condition=~Q(throws=0), name="ruling_counts_something"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.throws:+d} for {self.entry_id}"

@@ -88,7 +88,7 @@ def _player(seat: Seat, layout: LayoutFacts, line: CardLine | None) -> PlayerLin
     if line is not None and len(line.throws) != holes:
         line = None
     throws = tuple(line.throws) if line else (None,) * holes
-    additional = line.additional if line else 0
+    counts = line.counted if line else None
     person = seat.entry.person
     return PlayerLine(
         entry_id=seat.entry_id,
@@ -100,10 +100,12 @@ def _player(seat: Seat, layout: LayoutFacts, line: CardLine | None) -> PlayerLin
         status_label=seat.entry.get_status_display(),
         throws=throws,
         penalties=_padded(line.penalties if line else (), holes),
-        additional=additional,
+        additional=line.additional if line else 0,
         additional_reason=line.additional_reason if line else "",
         written_total=line.written_total if line else None,
-        sum=line_total(throws, layout.pars, additional),
+        sum=line_total(counts.throws, layout.pars, counts.additional)
+        if counts
+        else line_total(throws, layout.pars),
     )
 
 

@@ -95,10 +95,9 @@ def load(event: Event, *, through_round: int | None = None, now: datetime | None
         },
         places=_places(event),
         lines={
-            (line.round_id, line.entry_id): ScoreLine(
-                tuple(line.throws), line.additional, line.additional_reason
-            )
+            (line.round_id, line.entry_id): ScoreLine(counts.throws, counts.additional, counts.reason)
             for line in lines
+            for counts in [line.counted]
         },
         returned=frozenset(
             Card.objects.filter(round__event=event, returned_at__isnull=False).values_list(

@@ -107,8 +107,8 @@ def test_of_two_who_change_one_field_the_earlier_word_is_kept_with_the_later_act
         ({"model": "P", "stamped_mass_g": "heavy"}, "“heavy” is no mass: write it in grams, as 175 or 174.5."),
         ({"model": "P", "stamped_mass_g": "17"}, "A stamped mass lies between 50 and 250 g, not 17."),
         ({"model": "P", "stamped_mass_g": "NaN"}, "A stamped mass lies between 50 and 250 g, not nan."),
-        ({"model": "P", "role": "juggling"}, "A role is one of putting, throwing, approach, midrange, fairway, distance, utility, "
-            "unknown."),
+        ({"model": "P", "role": "juggling"}, "A role is one of putting, throwing, approach, midrange, fairway, "
+            "distance, utility, unknown."),
         ({"model": "P", "owner": "me"}, "A piece has no field 'owner'."),
     ],
 )  # fmt: skip

@@ -1,0 +1,61 @@
+"""What bags may not look up or write themselves: the card beside which a call is booked, and which cards are in."""
+
+from collections.abc import Mapping
+from datetime import datetime
+
+from django.db.models import F
+from django.urls import reverse
+
+from desk.signin import reachable
+from events.bags.above import AboveBags
+from events.bags.models import Call
+from events.draw.models import Seat, Sheet
+from events.entries.models import Entry
+from events.log.services import Actor
+from events.setup.models import Event, Round
+from scoring.cards.models import Ruling
+from scoring.cards.rulings import make_ruling, take_back_ruling
+
+
+def _origin(call: Call) -> str:
+    return f"disc call {call.pk}"
+
+
+def book(call: Call, rule: str, actor: Actor, now: datetime) -> None:
+    make_ruling(
+        entry=call.entry,
+        round=call.round,
+        hole_label=call.hole_label,
+        throws=call.throws,
+        rule=rule,
+        what="illegal disc thrown" if call.rule == "discs.illegal_throws" else "unmarked disc thrown",
+        caller=call.caller,
+        confirmer=call.confirmer,
+        origin=_origin(call),
+        actor=actor,
+        now=now,
+    )
+
+
+def unbook(call: Call, reason: str, actor: Actor, now: datetime) -> None:
+    ruling = Ruling.objects.filter(origin=_origin(call)).first()
+    if ruling is not None:
+        take_back_ruling(ruling=ruling, reason=reason, actor=actor, now=now)
+
+
+def closed(entry: Entry) -> frozenset[int]:
+    """Numbers of the rounds whose card is in (1 query)."""
+    seats = Seat.objects.filter(
+        entry=entry,
+        sheet__state=Sheet.State.PUBLISHED,
+        sheet__round__cards__returned_at__isnull=False,
+        sheet__round__cards__group_number=F("group__number"),
+    )
+    return frozenset(seats.values_list("sheet__round__number", flat=True))
+
+
+def links(event: Event, round: Round) -> Mapping[str, str]:
+    return {"cards": f"{reverse('cards:room', args=[event.slug])}?round={round.number}"}
+
+
+ABOVE_BAGS = AboveBags(book=book, unbook=unbook, closed=closed, reachable=reachable, links=links)

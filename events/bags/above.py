@@ -1,0 +1,30 @@
+"""What bags are told by the floors above, which they must not import: `desk.urls` hands it in."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+
+from django.http import HttpRequest
+
+from events.bags.models import Call
+from events.entries.models import Entry
+from events.log.services import Actor
+from events.setup.models import Event, Round
+
+Book = Callable[[Call, str, Actor, datetime], None]
+
+
+@dataclass(frozen=True, slots=True)
+class AboveBags:
+    """`book(call, rule, actor, now)`: put the call's throws beside the player's card; `unbook`: take them off again,
+    where the text is the reason.
+    `closed(entry)`: numbers of rounds whose card is in, so that their bag stays as it was.
+    `reachable(request, path)`: the whole address of a path as a phone on the network reaches it.
+    `links(event, round)`: name of a thing that the floors above have, and its address.
+    """
+
+    book: Book
+    unbook: Book
+    closed: Callable[[Entry], frozenset[int]]
+    reachable: Callable[[HttpRequest, str], str]
+    links: Callable[[Event, Round], Mapping[str, str]]

@@ -1,0 +1,163 @@
+"""Rulings: penalties decided beside the card. They count on top of what a group wrote unless it wrote them too."""
+
+from collections.abc import Iterable
+from datetime import datetime
+
+from django.db import transaction
+
+from events.course.models import LayoutHole
+from events.entries.models import Entry
+from events.log.actions import Action
+from events.log.services import Actor, record
+from events.setup.models import Event, Round
+from scoring.cards.arithmetic import line_total
+from scoring.cards.models import CardLine, Ruling
+
+
+class RulingRefused(Exception):
+    """The ruling cannot be; the message is a sentence."""
+
+
+def rulings_of(round: Round, entries: Iterable[int]) -> list[Ruling]:
+    """Every ruling on these players' round, also those taken back, oldest first (1 query)."""
+    return list(
+        Ruling.objects.filter(round=round, entry__in=list(entries))
+        .select_related("entry__person")
+        .order_by("pk")
+    )
+
+
+@transaction.atomic
+def make_ruling(
+    *,
+    entry: Entry,
+    round: Round,
+    hole_label: str,
+    throws: int,
+    rule: str,
+    what: str,
+    caller: str,
+    confirmer: str,
+    origin: str,
+    actor: Actor,
+    now: datetime,
+) -> Ruling:
+    """Book throws on a hole ("" is the round's total). The same origin again is the ruling that is there.
+
+    Raises RulingRefused for 0 throws and once the event is over.
+    """
+    held = Ruling.objects.filter(origin=origin).first()
+    if held is not None:
+        return held
+    _refuse_over(round.event)
+    if throws == 0:
+        raise RulingRefused("A ruling of 0 throws changes nothing.")
+    ruling = Ruling.objects.create(
+        round=round,
+        entry=entry,
+        hole_label=hole_label,
+        throws=throws,
+        rule=rule[:200],
+        what=what[:200],
+        caller=caller[:120],
+        confirmer=confirmer[:120],
+        origin=origin,
+        at=now,
+        by=actor.name[:150],
+    )
+    _count_again(ruling)
+    _log(Action.RULING_MADE, ruling, actor, now)
+    return ruling
+
+
+@transaction.atomic
+def say_in_card(*, ruling: Ruling, in_card: bool | None, actor: Actor, now: datetime) -> Ruling:
+    """Whether the group wrote this penalty into its figures: then it counts once, there."""
+    ruling = _claim(ruling)
+    if ruling.in_card != in_card:
+        ruling.in_card = in_card
+        ruling.save(update_fields=["in_card"])
+        _count_again(ruling)
+        _log(Action.RULING_CHANGED, ruling, actor, now)
+    return ruling
+
+
+@transaction.atomic
+def take_back_ruling(*, ruling: Ruling, reason: str, actor: Actor, now: datetime) -> Ruling:
+    """Count it no longer; it stays to be read. Raises RulingRefused without a reason."""
+    ruling = _claim(ruling)
+    if not reason.strip():
+        raise RulingRefused("Write why it is taken back.")
+    if ruling.taken_back_at is None:
+        ruling.taken_back_at, ruling.taken_back_by = now, actor.name[:150]
+        ruling.taken_back_reason = reason.strip()[:200]
+        ruling.save(update_fields=["taken_back_at", "taken_back_by", "taken_back_reason"])
+        _count_again(ruling)
+        _log(Action.RULING_CHANGED, ruling, actor, now, reason=ruling.taken_back_reason)
+    return ruling
+
+
+def _claim(ruling: Ruling) -> Ruling:
+    found = Ruling.objects.select_for_update(of=("self",)).select_related("round__event", "entry__person")
+    ruling = found.get(pk=ruling.pk)
+    _refuse_over(ruling.round.event)
+    return ruling
+
+
+def _refuse_over(event: Event) -> None:
+    if Event.objects.filter(pk=event.pk, over_at__isnull=False).exists():
+        raise RulingRefused("The event is over: cards stay as they are.")
+
+
+def _count_again(ruling: Ruling) -> None:
+    """Bring the player's current line up to date; without one the next card that is saved does."""
+    line = (
+        CardLine.objects.select_for_update(of=("self",))
+        .select_related("version__sheet")
+        .filter(round=ruling.round, entry=ruling.entry, current=True)
+        .first()
+    )
+    if line is None:
+        return
+    holes = _holes_of(line)
+    index = {hole.label: at for at, hole in enumerate(holes)}
+    counting = Ruling.objects.filter(round=ruling.round, entry=ruling.entry, taken_back_at=None)
+    line.on_top = [
+        [index.get(each.hole_label), each.throws, f"{each.what} ({each.rule})"]
+        for each in counting.exclude(in_card=True).order_by("pk")
+    ]
+    counts = line.counted
+    added = line_total(counts.throws, [hole.par for hole in holes], counts.additional)
+    line.total = added.total
+    line.save(update_fields=["on_top", "total"])
+
+
+def _holes_of(line: CardLine) -> list[LayoutHole]:
+    """The holes that the line was written for: those of its group's layout on the sheet of its version."""
+    seat = line.version.sheet.seats.filter(entry=line.entry_id).select_related("group").first()
+    if seat is None:
+        return []
+    return list(LayoutHole.objects.filter(layout=seat.group.layout_id).order_by("position"))
+
+
+def _log(action: Action, ruling: Ruling, actor: Actor, now: datetime, reason: str = "") -> None:
+    detail = {
+        "round": ruling.round.number,
+        "hole": ruling.hole_label or "round total",
+        "throws": ruling.throws,
+        "rule": ruling.rule,
+        "what": ruling.what,
+        "caller": ruling.caller,
+        "confirmer": ruling.confirmer,
+        "in card": ruling.in_card,
+        "taken back": ruling.taken_back_at is not None,
+    }
+    record(
+        chain=ruling.round.event.slug,
+        action=action,
+        subject=ruling.entry.person.name,
+        actor=actor,
+        now=now,
+        detail=detail,
+        reason=reason,
+    )
