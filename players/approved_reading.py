@@ -78,7 +78,7 @@ FIGURES: Mapping[str, tuple[Decimal, Decimal, int]] = {
 }
 JUDGED_BY = frozenset(("max_mass_g", "diameter_cm"))
 FIRST_APPROVAL = 1964  # the earliest approval in the list of July 2026
-MOST_PROBLEMS = 2_000
+MOST_ERRORS = 2_000  # more are no news; warnings never stop a list, even where every row has one
 
 _NUMBER = re.compile(r"\d{1,4}(?:[.,]\d{1,4})?\Z")
 _CERTIFICATION = re.compile(r"(\d{2})[-. ](\d{1,4})\Z")
@@ -139,7 +139,7 @@ def read_list(table: Table, *, as_of: dt.date) -> ListRead:
         return ListRead((), tuple(_no_column(table, label) for label in missing))
     reading = _Reading(table, mapping, as_of)
     for row in table.rows:
-        if len(reading.problems) >= MOST_PROBLEMS:
+        if reading.errors >= MOST_ERRORS:
             reading.say(row.number, "", None, "has too many problems before it", "mend the rows above first")
             break
         reading.take(row)
@@ -164,6 +164,7 @@ class _Reading:
     as_of: dt.date
     models: dict[str, ModelRow] = field(default_factory=dict)
     problems: list[Problem] = field(default_factory=list)
+    errors: int = 0
 
     def say(
         self, row: int, key: str, value: Cell, problem: str, mend: str, severity: Severity = "error"
@@ -171,6 +172,7 @@ class _Reading:
         index = self.mapping.get(key)
         column = self.table.column_name(index) if index is not None else key
         self.problems.append(Problem(row, column, shown(value), problem, mend, severity))
+        self.errors += severity == "error"
 
     def cell(self, row: Row, key: str) -> Cell:
         index = self.mapping.get(key)
@@ -269,10 +271,9 @@ class _Reading:
         cell = self.cell(row, "approved_on")
         try:
             found = _short_date(cell, self.as_of) or read_date(cell)
-            if found is not None and not FIRST_APPROVAL <= found.year <= self.as_of.year:
-                raise BadValue(
-                    cell, f"is not between {FIRST_APPROVAL} and {self.as_of.year}", "correct the year"
-                )
+            if found is not None and not (FIRST_APPROVAL <= found.year and found <= self.as_of):
+                day = f"{self.as_of:%-d %B %Y}"
+                raise BadValue(cell, f"is not between {FIRST_APPROVAL} and the list’s {day}", "correct it")
         except BadValue as bad:
             self.say(row.number, "approved_on", cell, bad.problem, "left out", "warning")
             return None

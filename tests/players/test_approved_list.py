@@ -88,9 +88,26 @@ def test_an_approval_before_the_first_or_after_the_list_is_left_out() -> None:
     found = read("Ostwall,Plinthor,176.0,21.2,,2064-01-01", "Ostwall,Gantrel,176.0,21.2,,1931-01-01")
     assert [m.approved_on for m in found.models] == [None, None]
     assert [p.problem for p in found.problems] == [
-        "'2064-01-01' is not between 1964 and 2026",
-        "'1931-01-01' is not between 1964 and 2026",
+        "'2064-01-01' is not between 1964 and the list’s 9 July 2026",
+        "'1931-01-01' is not between 1964 and the list’s 9 July 2026",
     ]
+
+
+def test_no_approval_lies_after_the_list() -> None:
+    found = read("Ostwall,Plinthor,176.0,21.2,,9-Jul-26", "Ostwall,Gantrel,176.0,21.2,,10-Jul-26")
+    assert [m.approved_on for m in found.models] == [AS_OF, None]
+    assert [(p.row, p.severity) for p in found.problems] == [(3, "warning")]
+
+
+def test_a_spoilt_certification_number_in_every_row_of_a_long_list_stops_nothing() -> None:
+    found = read(*(f"Ostwall,Model {n},176.0,21.2,7-Mar,2003-07-01" for n in range(2_400)))
+    assert (len(found.models), len(found.problems), found.errors) == (2_400, 2_400, ())
+
+
+def test_a_list_with_thousands_of_errors_is_not_read_to_its_end() -> None:
+    found = read(*(f"Ostwall,Model {n},none,21.2,," for n in range(2_400)))
+    assert (len(found.errors), found.errors[-1].row) == (2_001, 2_002)
+    assert found.errors[-1].problem == "has too many problems before it"
 
 
 def test_a_blank_maximum_is_not_known_and_said() -> None:
