@@ -2,7 +2,7 @@
 
 import datetime as dt
 import hashlib
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, fields
 
 from django.db import transaction
@@ -14,6 +14,7 @@ from events.sheets.reading import read_table
 from players.approved_reading import EXPECTED, FIELDS, FIGURES, ListRead, ModelRow, read_list
 from players.models import ApprovedList, ApprovedModel
 
+AHEAD = dt.timedelta(hours=14)  # somewhere the next day has begun
 _LABELS = {each.key: each.label for each in FIELDS}
 _COPIED = [each.name for each in fields(ModelRow) if each.name != "row"]
 
@@ -67,14 +68,14 @@ def import_list(
     Raises ListRefused with every problem, `Refused` for a file that cannot be read; then nothing is kept.
     """
     digest = hashlib.sha256(content).hexdigest()
-    held = ApprovedList.objects.filter(sha256=digest, as_of=as_of).first()
+    held = ApprovedList.objects.filter(sha256=digest, as_of=as_of, invented=invented).first()
     if held is not None:
         return held
-    found = look_at(content=content, file_name=file_name, as_of=as_of)
-    if as_of > now.date():
+    if as_of > (now + AHEAD).date():
         raise ListRefused(
             [Problem(None, "as of", as_of.isoformat(), "is a day to come", "write the day of the list")]
         )
+    found = look_at(content=content, file_name=file_name, as_of=as_of)
     if found.errors:
         raise ListRefused(found.errors)
     warned = [[p.row, p.column, p.value, p.problem, p.mend] for p in found.problems]
@@ -107,19 +108,23 @@ def import_list(
     return snapshot
 
 
-def list_before(snapshot: ApprovedList) -> ApprovedList | None:
-    """The list that this one follows: the newest of an earlier day, else the one imported before it (1 query)."""
-    earlier = ApprovedList.objects.filter(as_of__lte=snapshot.as_of, invented=snapshot.invented)
-    return earlier.exclude(pk=snapshot.pk).filter(pk__lt=snapshot.pk).order_by("-as_of", "-pk").first()
+def list_before(as_of: dt.date, *, invented: bool, but: ApprovedList | None = None) -> ApprovedList | None:
+    """The newest list of that day or an earlier one, other than `but` and what came after it (1 query)."""
+    lists = ApprovedList.objects.filter(as_of__lte=as_of, invented=invented)
+    if but is not None:
+        lists = lists.exclude(pk=but.pk).exclude(as_of=as_of, pk__gt=but.pk)
+    return lists.order_by("-as_of", "-pk").first()
 
 
-def difference(older: ApprovedList, newer: ApprovedList) -> Difference:
-    """Models added and removed, and every figure that changed (2 queries)."""
-    before = {model.key: model for model in older.models.all()}
-    after = {model.key: model for model in newer.models.all()}
+def difference(
+    older: Iterable[ApprovedModel | ModelRow], newer: Iterable[ApprovedModel | ModelRow]
+) -> Difference:
+    """Models added and removed, and every figure that changed; either side as kept or as just read."""
+    before = {model.key: model for model in older}
+    after = {model.key: model for model in newer}
     return Difference(
-        tuple(str(after[key]) for key in sorted(after.keys() - before.keys())),
-        tuple(str(before[key]) for key in sorted(before.keys() - after.keys())),
+        tuple(_name(after[key]) for key in sorted(after.keys() - before.keys())),
+        tuple(_name(before[key]) for key in sorted(before.keys() - after.keys())),
         tuple(
             change
             for key in sorted(before.keys() & after.keys())
@@ -128,7 +133,11 @@ def difference(older: ApprovedList, newer: ApprovedList) -> Difference:
     )
 
 
-def _changes(before: ApprovedModel, after: ApprovedModel) -> list[Change]:
+def _name(model: ApprovedModel | ModelRow) -> str:
+    return f"{model.maker} {model.name}"
+
+
+def _changes(before: ApprovedModel | ModelRow, after: ApprovedModel | ModelRow) -> list[Change]:
     found = []
     for name in (*FIGURES, "disc_class", "certification"):
         was, is_now = getattr(before, name), getattr(after, name)

@@ -9,7 +9,7 @@ from build import ACTOR, NOW
 from events.log.models import Act
 from events.sheets.problems import Problem
 from events.sheets.reading import read_table
-from players.approved import ListRefused, difference, import_list, list_before, look_at
+from players.approved import Difference, ListRefused, difference, import_list, list_before, look_at
 from players.approved_reading import EXPECTED, ListRead, read_list
 from players.models import ApprovedList, ApprovedModel
 
@@ -223,14 +223,42 @@ def test_the_same_file_again_is_the_snapshot_that_is_there() -> None:
 def test_the_difference_to_the_list_before() -> None:
     older = _import(["Ostwall,Plinthor,175.1,21.1,,", "Ostwall,Gone,176.0,21.2,,"], dt.date(2024, 1, 1))
     newer = _import(["Ostwall,Plinthor,174.3,21.1,24-1,", "Ostwall,Come,176.0,21.2,,"], dt.date(2025, 1, 1))
-    assert list_before(newer) == older
-    assert list_before(older) is None
-    found = difference(older, newer)
+    assert list_before(newer.as_of, invented=False, but=newer) == older
+    assert list_before(older.as_of, invented=False, but=older) is None
+    assert list_before(dt.date(2026, 1, 1), invented=False) == newer
+    assert list_before(dt.date(2026, 1, 1), invented=True) is None
+    found = difference(older.models.all(), newer.models.all())
     assert (found.added, found.removed) == (("Ostwall Come",), ("Ostwall Gone",))
     assert [(c.name, c.column, c.before, c.after) for c in found.changed] == [
         ("Plinthor", "max weight (g)", "175.1", "174.3"),
         ("Plinthor", "certification number", "–", "24-1"),
     ]
+
+
+@pytest.mark.django_db
+def test_a_list_just_read_is_compared_like_one_that_is_kept() -> None:
+    held = _import(["Ostwall,Plinthor,175,21.1,24-1,", "Ostwall,Gone,,21.2,,"], dt.date(2024, 1, 1))
+    same = read("Ostwall,Plinthor,175.0,21.1,24.1,", "Ostwall,Gone,,21.2,,").models
+    assert difference(held.models.all(), same) == Difference((), (), ())
+
+
+@pytest.mark.django_db
+def test_two_lists_of_one_day_follow_each_other_as_they_came() -> None:
+    first = _import(["Ostwall,Plinthor,175.1,21.1,,"], dt.date(2024, 1, 1))
+    second = _import(["Ostwall,Plinthor,174.3,21.1,,"], dt.date(2024, 1, 1))
+    assert list_before(first.as_of, invented=False, but=first) is None
+    assert list_before(second.as_of, invented=False, but=second) == first
+
+
+@pytest.mark.django_db
+def test_an_invented_list_is_not_taken_for_a_published_one() -> None:
+    content, day = f"{HEAD}\nOstwall,Plinthor,175.1,21.1,,".encode(), dt.date(2024, 1, 1)
+    lists = [
+        import_list(content=content, file_name="x.csv", as_of=day, invented=invented, actor=ACTOR, now=NOW)
+        for invented in (True, False, True)
+    ]
+    assert [each.invented for each in lists] == [True, False, True]
+    assert lists[0] == lists[2] != lists[1]
 
 
 @pytest.mark.django_db
