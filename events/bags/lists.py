@@ -4,15 +4,20 @@ from collections.abc import Iterable
 from datetime import datetime
 
 from django.db import transaction
-from django.db.models import Q
+from django.db.models import Q, QuerySet
 
 from events.bags.models import ListInUse, ModelDecision
 from events.log.actions import Action
 from events.log.services import Actor, record
 from events.setup.models import Event
+from events.sheets.cells import clean
 from players.approved_reading import model_key
 from players.models import ApprovedList, ApprovedModel, Disc
 from players.names import fold
+
+
+MOST_NAMES = 200  # of one query: SQLite takes a condition of up to 1,000 parts
+LONGEST_REASON = 500
 
 
 class ListChoiceRefused(Exception):
@@ -21,11 +26,19 @@ class ListChoiceRefused(Exception):
 
 def list_in_use(event: Event) -> ApprovedList | None:
     """The list the event goes by: the one chosen last, else the newest there is (1 or 2 queries)."""
-    chosen = ListInUse.objects.filter(event=event).select_related("list").order_by("-pk").first()
-    if chosen is not None:
-        return chosen.list
-    lists = ApprovedList.objects.all() if event.is_demo else ApprovedList.objects.filter(invented=False)
-    return lists.order_by("-as_of", "-pk").first()
+    chosen = last_choice(event)
+    return chosen.list if chosen is not None else lists_for(event).first()
+
+
+def last_choice(event: Event) -> ListInUse | None:
+    """Which list was chosen, when and by whom (1 query)."""
+    return ListInUse.objects.filter(event=event).select_related("list").order_by("-pk").first()
+
+
+def lists_for(event: Event) -> QuerySet[ApprovedList]:
+    """The lists an event can go by, newest first. Invented ones are for invented events only."""
+    lists = ApprovedList.objects.order_by("-as_of", "-pk")
+    return lists if event.is_demo else lists.filter(invented=False)
 
 
 def listed_for(approved: ApprovedList | None, discs: Iterable[Disc]) -> dict[int, ApprovedModel]:
@@ -48,10 +61,12 @@ def listed_for(approved: ApprovedList | None, discs: Iterable[Disc]) -> dict[int
 def _index(
     approved: ApprovedList, discs: list[Disc]
 ) -> tuple[dict[str, ApprovedModel], dict[str, list[ApprovedModel]]]:
-    """The rows that these discs can mean, by key and by model alone."""
+    """The rows that these discs can mean, by key and by model alone; of many names, every row."""
     wanted = Q(key__in={disc.model_key for disc in discs})
-    for name in {_name(disc.model) for disc in discs if not disc.maker}:
+    names = {_name(disc.model) for disc in discs if not disc.maker}
+    for name in names if len(names) <= MOST_NAMES else ():
         wanted |= Q(key__endswith=f" {name}")
+    wanted = wanted if len(names) <= MOST_NAMES else Q()
     by_key: dict[str, ApprovedModel] = {}
     by_name: dict[str, list[ApprovedModel]] = {}
     for model in approved.models.filter(wanted):
@@ -103,8 +118,13 @@ def not_listed(event: Event) -> list[tuple[Disc, int, ModelDecision | None]]:
 
 @transaction.atomic
 def choose_list(*, event: Event, approved: ApprovedList, actor: Actor, now: datetime) -> ListInUse:
-    """Let the event go by this list from now on; decisions made before keep the list that they name."""
-    _refuse_over(event)
+    """Let the event go by this list from now on; decisions made before keep the list that they name.
+
+    Raises ListChoiceRefused for an invented list at an event that is not, and once the event is over.
+    """
+    refuse_over(event)
+    if approved.invented and not event.is_demo:
+        raise ListChoiceRefused("That list is invented, for trying things out: no event goes by it.")
     row = ListInUse.objects.create(event=event, list=approved, at=now, by=actor.name[:150])
     detail = {"list": str(approved), "file": approved.file_name, "rows": approved.rows}
     record(
@@ -122,11 +142,16 @@ def choose_list(*, event: Event, approved: ApprovedList, actor: Actor, now: date
 def decide_model(
     *, event: Event, maker: str, model: str, allowed: bool, reason: str, actor: Actor, now: datetime
 ) -> ModelDecision:
-    """The director's word on a model that is not on the list. Raises ListChoiceRefused without a reason."""
-    _refuse_over(event)
-    reason = reason.strip()
+    """The director's word on a model that is not on the list. The newest counts.
+
+    Raises ListChoiceRefused without a reason, with one that is too long, and once the event is over.
+    """
+    refuse_over(event)
+    reason = clean(reason)
     if not reason:
         raise ListChoiceRefused("Write the reason: players will ask for it.")
+    if len(reason) > LONGEST_REASON:
+        raise ListChoiceRefused(f"The reason is longer than {LONGEST_REASON} letters: shorten it.")
     decision = ModelDecision.objects.create(
         event=event,
         list=list_in_use(event),
@@ -139,11 +164,20 @@ def decide_model(
         by=actor.name[:150],
     )
     name = f"{maker} {model}".strip()
-    detail = {"model": name, "allowed": allowed, "reason": reason}
-    record(chain=event.slug, action=Action.MODEL_DECIDED, subject=name, actor=actor, now=now, detail=detail)
+    detail = {"model": name, "allowed": allowed, "list": str(decision.list or "none")}
+    record(
+        chain=event.slug,
+        action=Action.MODEL_DECIDED,
+        subject=name,
+        actor=actor,
+        now=now,
+        detail=detail,
+        reason=reason,
+    )
     return decision
 
 
-def _refuse_over(event: Event) -> None:
+def refuse_over(event: Event) -> None:
+    """Raises ListChoiceRefused for an event that was declared over."""
     if Event.objects.filter(pk=event.pk, over_at__isnull=False).exists():
         raise ListChoiceRefused("The event is over: nothing about discs changes any more.")

@@ -3,6 +3,7 @@
 from events.bags.models.calls import Call
 from events.bags.models.carrying import Bag, BagAct, InBag
 from events.bags.models.examining import Examination, ListInUse, ModelDecision, Question
+from events.bags.models.list_files import ListFile
 from events.bags.models.spot_checks import SpotCheck
 from events.bags.models.weighing import Scale, ScaleCheck, Weighing
 
@@ -12,6 +13,7 @@ __all__ = [
     "Call",
     "Examination",
     "InBag",
+    "ListFile",
     "ListInUse",
     "ModelDecision",
     "Question",
