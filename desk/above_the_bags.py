@@ -4,10 +4,12 @@ from collections.abc import Mapping
 from datetime import datetime
 
 from django.db.models import F
+from django.http import HttpRequest
 from django.urls import reverse
 
-from desk.signin import reachable
+from desk.signin import qr_image, reachable
 from events.bags.above import AboveBags
+from events.bags.links import bag_path
 from events.bags.models import Call
 from events.draw.models import Seat, Sheet
 from events.entries.models import Entry
@@ -54,8 +56,15 @@ def closed(entry: Entry) -> frozenset[int]:
     return frozenset(seats.values_list("sheet__round__number", flat=True))
 
 
+def own_page(request: HttpRequest, entry: Entry) -> str:
+    """The whole address of a player's own page, as a phone on the network reaches it."""
+    return reachable(request, bag_path(entry))
+
+
 def links(event: Event, round: Round) -> Mapping[str, str]:
     return {"cards": f"{reverse('cards:room', args=[event.slug])}?round={round.number}"}
 
 
-ABOVE_BAGS = AboveBags(book=book, unbook=unbook, closed=closed, reachable=reachable, links=links)
+ABOVE_BAGS = AboveBags(
+    book=book, unbook=unbook, closed=closed, reachable=reachable, qr_image=qr_image, links=links
+)

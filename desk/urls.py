@@ -3,7 +3,9 @@
 from django.urls import URLPattern, URLResolver, include, path
 
 from desk import log_views, rule_views, views
+from desk.above_the_bags import ABOVE_BAGS, own_page
 from desk.above_the_draw import ABOVE
+from events.entries.paper_views import slips
 from events.setup.views import new_event
 
 staff_pages: list[URLPattern | URLResolver] = [
@@ -13,9 +15,11 @@ staff_pages: list[URLPattern | URLResolver] = [
     path("rules/<str:key>/", rule_views.rule, name="rule"),
     path("plan/staff/<int:pk>/link/", views.staff_link, name="staff_link"),
     path("plan/", include("events.setup.urls")),
+    # Before the entries' own address: only this floor knows where a player's page is.
+    path("entries/paper/slips/", slips, {"own_page": own_page}),
     path("entries/", include("events.entries.urls")),
     path("draw/", include("events.draw.urls"), {"above": ABOVE}),
-    path("bags/", include("events.bags.urls")),
+    path("bags/", include("events.bags.urls"), {"above": ABOVE_BAGS}),
     path("course/", include("events.course.urls")),
     path("notices/", include("events.safety.urls")),
     path("cards/", include("scoring.cards.urls")),
@@ -34,7 +38,7 @@ urlpatterns = [
     path("first/<str:uidb64>/<str:token>/", views.first_password, name="first_password"),
     path("desk/<slug:slug>/", include(staff_pages)),
     path("board/<slug:slug>/", include("scoring.standings.board_urls")),
-    path("bag/<str:token>/", include("events.bags.player_urls")),
+    path("bag/<str:token>/", include("events.bags.player_urls"), {"above": ABOVE_BAGS}),
     path("spot-check/<slug:slug>/", include("events.bags.public_spot_urls")),
     path("group/<str:token>/", include("scoring.cards.group_urls")),
 ]

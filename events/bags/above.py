@@ -20,6 +20,7 @@ class AboveBags:
     where the text is the reason.
     `closed(entry)`: numbers of rounds whose card is in, so that their bag stays as it was.
     `reachable(request, path)`: the whole address of a path as a phone on the network reaches it.
+    `qr_image(text)`: a picture of the code, as an address that an `img` takes.
     `links(event, round)`: name of a thing that the floors above have, and its address.
     """
 
@@ -27,4 +28,5 @@ class AboveBags:
     unbook: Book
     closed: Callable[[Entry], frozenset[int]]
     reachable: Callable[[HttpRequest, str], str]
+    qr_image: Callable[[str], str]
     links: Callable[[Event, Round], Mapping[str, str]]

@@ -49,8 +49,7 @@ def air_density(celsius: float) -> float:
 
 def advise(bag: Sequence[Piece], *, wind: float | None, celsius: float | None) -> list[Advice]:
     """What to think of for this bag in this weather; wind in m/s, None: not known."""
-    found = [*_masses(bag, wind), *_wind(bag, wind), *_temperature(celsius), *_roles(bag)]
-    return found
+    return [*_masses(bag, wind), *_wind(bag, wind), *_temperature(celsius), *_roles(bag)]
 
 
 def _masses(bag: Sequence[Piece], wind: float | None) -> list[Advice]:

@@ -1,4 +1,11 @@
-from django.urls import URLPattern
+from django.urls import path
+
+from events.bags import player_views
 
 app_name = "bag"
-urlpatterns: list[URLPattern] = []
+urlpatterns = [
+    path("", player_views.page, name="page"),
+    path("acts/", player_views.acts, name="acts"),
+    path("models/", player_views.models, name="models"),
+    path("advice/", player_views.advice, name="advice"),
+]

@@ -1,5 +1,6 @@
 """The desk's search: three letters of a name, a member number, or a scanned code."""
 
+import re
 from dataclasses import dataclass
 
 from django.db.models import Case, Q, QuerySet, Value, When
@@ -15,6 +16,9 @@ ROWS = 6  # what a laptop's screen shows at once, with the keys below
 READ_AT_MOST = 100
 FEWEST_LETTERS = 2  # whole family names of two letters exist
 CODE_LENGTH = 8
+_ON_SLIP = re.compile(
+    r"/bag/(\w+)~"
+)  # the address that a slip's code opens on a phone holds the entry's code
 HIGHEST_NUMBER = 2**31 - 1  # of a member number, as the database keeps it
 
 
@@ -75,7 +79,8 @@ def find(event: Event, text: str, rulebook: Rulebook, *, keep: int | None = None
 
 def _exact(text: str) -> Q | None:
     """A whole code, in either case and with the blanks of somebody who reads it out; a whole member number."""
-    squeezed = "".join(text.split()).upper().lstrip("#")
+    slip = _ON_SLIP.search(text)
+    squeezed = "".join((slip[1] if slip else text).split()).upper().lstrip("#")
     wanted = None
     if len(squeezed) == CODE_LENGTH and set(squeezed) <= set(CODE_ALPHABET):
         wanted = Q(code=squeezed)

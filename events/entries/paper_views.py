@@ -1,8 +1,9 @@
 """Paper of the table: the check-in list for when the laptop dies, and slips with codes."""
 
+from collections.abc import Callable
 from typing import Literal, cast
 
-from django.http import HttpResponse
+from django.http import HttpRequest, HttpResponse
 from django.utils import timezone
 
 from events.entries.asking import Asks, asks_of
@@ -15,6 +16,7 @@ from events.setup.models import Event, Role
 from events.setup.overview import days_text, moment_text
 from events.setup.queries import rulebook_for
 
+OwnPage = Callable[[HttpRequest, Entry], str]
 WRITERS = (Role.DIRECTOR, Role.DESK)
 
 
@@ -39,8 +41,10 @@ def check_in_list(request: EventRequest, slug: str) -> HttpResponse:
 
 
 @staff(*WRITERS)
-def slips(request: EventRequest, slug: str) -> HttpResponse:
-    found = [_slip(entry) for entry in _expected(request.event)]
+def slips(request: EventRequest, slug: str, own_page: OwnPage | None = None) -> HttpResponse:
+    """Slips to hand out. `own_page` comes from the floor above: the address of the player's own page, which the
+    code then opens on a phone; the desk's scanner reads the entry's code out of it."""
+    found = [_slip(entry, own_page(request, entry) if own_page else "") for entry in _expected(request.event)]
     printed = moment_text(request.event, timezone.now())
     return _pdf(checkin_slips(head_of(request.event), found, printed=printed), f"{slug}-slips.pdf")
 
@@ -74,13 +78,14 @@ def _row(entry: Entry, asks: Asks) -> CheckInRow:
     )
 
 
-def _slip(entry: Entry) -> CheckInSlip:
+def _slip(entry: Entry, qr: str) -> CheckInSlip:
     return CheckInSlip(
         name=entry.person.name,
         division=entry.division.code,
         code=entry.code,
         member_number=_number(entry),
         listed=_listed(entry),
+        qr=qr,
     )
 
 

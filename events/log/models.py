@@ -50,11 +50,6 @@ class Act(models.Model):
     def __str__(self) -> str:
         return f"{self.number} {self.action} {self.subject}"
 
-    @property
-    def action_words(self) -> str:
-        """The act in words; its bare name where a newer version of the house has written it."""
-        return str(Action(self.action).label) if self.action in Action.values else self.action
-
     def save(self, *args: object, **kwargs: object) -> None:
         if not self._state.adding:
             raise AppendOnly("The log is append-only: write a new act instead.")
@@ -62,3 +57,8 @@ class Act(models.Model):
 
     def delete(self, *args: object, **kwargs: object) -> tuple[int, dict[str, int]]:
         raise AppendOnly("The log is append-only: nothing is deleted from it.")
+
+    @property
+    def action_words(self) -> str:
+        """The act in words; its bare name where a newer version of the house has written it."""
+        return str(Action(self.action).label) if self.action in Action.values else self.action

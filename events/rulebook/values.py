@@ -48,7 +48,9 @@ TRUST_MARKS: Mapping[str, str] = MappingProxyType(
 
 UNITS = frozenset(
     {
-        "blasts", "cents", "centimetres", "choice", "code", "coefficients", "days", "division", "divisions", "factor", "grams", "grams per centimetre", "groups",
+        "blasts", "cents", "centimetres", "choice", "code", "coefficients", "days", "division",
+        "divisions", "factor", "grams",
+        "grams per centimetre", "groups",
         "holes", "hours", "list", "metres per second", "minutes", "percent", "players", "points",
         "requirement", "rounds", "score cards", "seconds", "table", "text", "throws", "throws over par",
         "tiers", "years", "yes or no",

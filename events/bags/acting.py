@@ -1,0 +1,77 @@
+"""Acts as pages send them: a form of one, or a phone's list of several that it kept while it had no connection."""
+
+import json
+from collections.abc import Mapping
+from datetime import datetime
+from typing import Any
+from uuid import UUID, uuid4
+
+from django.http import HttpRequest
+from django.utils.dateparse import parse_datetime
+
+from events.bags.models import BagAct
+from events.bags.services import MOST_ACTS, ActIn, BagRefused
+
+SAID = ("model", "plastic", "colour", "stamped_mass_g", "mark", "marked", "signed", "wear", "role", "note")
+_CHECKBOXES = ("signed",)
+
+
+def acts_in(request: HttpRequest) -> list[ActIn]:
+    """The acts of a request, JSON `{"acts": […]}` or one form. Raises BagRefused for what is neither."""
+    if request.content_type == "application/json":
+        return _from_json(request.body)
+    return [_from_form(request.POST.dict())]
+
+
+def _from_json(body: bytes) -> list[ActIn]:
+    try:
+        sent = json.loads(body)
+        rows = sent["acts"]
+        if not isinstance(rows, list) or len(rows) > MOST_ACTS:
+            raise ValueError
+        return [_act(row) for row in rows]
+    except (ValueError, TypeError, KeyError, AttributeError, RecursionError):
+        raise BagRefused("The page sent something that is no list of acts. Load it again.") from None
+
+
+def _act(row: Mapping[str, Any]) -> ActIn:
+    fields = row.get("fields") or {}
+    if not isinstance(fields, dict) or any(isinstance(value, list | dict) for value in fields.values()):
+        raise ValueError
+    said = row.get("said_at")
+    return ActIn(
+        UUID(row["key"]),
+        str(row["kind"]),
+        UUID(row["disc"]) if row.get("disc") else None,
+        _round(row.get("round")),
+        fields,
+        _moment(said) if isinstance(said, str) else None,
+    )
+
+
+def _moment(text: str) -> datetime | None:
+    try:
+        found = parse_datetime(text[:40])
+    except ValueError:
+        return None
+    return found if found is not None and found.tzinfo is not None else None
+
+
+def _round(value: Any) -> int | None:
+    """A round's number; anything else is none, and an act that needs one says so."""
+    text = str(value or "")
+    return int(text) if text.isdecimal() and text.isascii() and len(text) <= 3 else None
+
+
+def _from_form(post: Mapping[str, str]) -> ActIn:
+    kind = post.get("kind", "")
+    fields: dict[str, Any] = {name: post[name] for name in SAID if name in post}
+    if kind in (BagAct.Kind.ADD, BagAct.Kind.CHANGE):
+        # A form sends nothing for a box that is not ticked.
+        fields |= {name: post.get(name, "") for name in _CHECKBOXES}
+    try:
+        key = UUID(post["act"]) if post.get("act") else uuid4()
+        disc = UUID(post["disc"]) if post.get("disc") else (uuid4() if kind == BagAct.Kind.ADD else None)
+    except ValueError:
+        raise BagRefused("The page sent a key that is none. Load it again.") from None
+    return ActIn(key, kind, disc, _round(post.get("round")), fields)

@@ -1,0 +1,76 @@
+"""The page of pictures and advice: the bag by role and wear, its masses, and this weather."""
+
+from collections.abc import Mapping
+from decimal import Decimal, InvalidOperation
+from typing import Any
+
+from events.bags.advice import Piece as AdvicePiece
+from events.bags.advice import advise
+from events.bags.bag_picture import Piece, mass_picture, roles_picture
+from events.bags.judging import Judged, judge
+from events.bags.models import Weighing
+from events.bags.pages import ROLE_WORDS, WEAR_WORDS
+from events.bags.queries import bag_of
+from events.entries.models import Entry
+from events.setup.models import Round, Units
+
+
+def advice_context(entry: Entry, round: Round, typed: Mapping[str, str]) -> dict[str, Any]:
+    """The page's content for wind and temperature as they were typed; blank or unreadable is not known."""
+    view = bag_of(entry, round)
+    judged = judge(entry.event, view.carried, round)
+    pieces = [_piece(judged[disc.pk]) for disc in view.carried]
+    feet = entry.event.units == Units.FEET
+    wind, celsius = _number(typed.get("wind")), _number(typed.get("temperature"))
+    guards = [each.weighing.guard_g for each in judged.values() if each.weighing is not None]
+    return {
+        "entry": entry,
+        "round": round,
+        "roles": roles_picture(pieces),
+        "role_words": ROLE_WORDS,
+        "wear_words": WEAR_WORDS,
+        "masses": mass_picture(pieces, min(guards) if guards else None),
+        "advice": advise(
+            [_for_advice(judged[disc.pk]) for disc in view.carried],
+            wind=_metres_per_second(wind, feet=feet),
+            celsius=_celsius(celsius, feet=feet),
+        ),
+        "wind": typed.get("wind", "")[:10],
+        "temperature": typed.get("temperature", "")[:10],
+        "wind_unit": "mph" if feet else "m/s",
+        "temperature_unit": "°F" if feet else "°C",
+    }
+
+
+def _mass(judged: Judged) -> Decimal | None:
+    weighed: Weighing | None = judged.weighing
+    return weighed.shown_g if weighed is not None else judged.disc.stamped_mass_g
+
+
+def _piece(judged: Judged) -> Piece:
+    disc = judged.disc
+    limit = judged.limit.listed_g
+    return Piece(disc.number, disc.role, disc.wear, _mass(judged), limit, judged.weighing is not None)
+
+
+def _for_advice(judged: Judged) -> AdvicePiece:
+    disc = judged.disc
+    return AdvicePiece(
+        disc.number, disc.model_key, disc.role, disc.wear, _mass(judged), judged.limit.listed_g
+    )
+
+
+def _number(text: str | None) -> float | None:
+    try:
+        found = Decimal((text or "").strip().replace(",", "."))
+    except InvalidOperation:
+        return None
+    return float(found) if found.is_finite() and abs(found) < 1000 else None
+
+
+def _metres_per_second(value: float | None, *, feet: bool) -> float | None:
+    return value * 0.44704 if value is not None and feet else value
+
+
+def _celsius(value: float | None, *, feet: bool) -> float | None:
+    return (value - 32) / 1.8 if value is not None and feet else value
