@@ -21,7 +21,7 @@ MAKERS = (
     "Fjøsdal",
     "Quillhaven",
     "Morrowgate",
-    "Żarnowiec Dyski",
+    "Żelwodysk",
     "Pellam & Voss",
 )
 _FIRST = (
@@ -65,7 +65,7 @@ class Model:
 
 def models(rule: MassRule, *, seed: int = 1, as_of: date) -> list[Model]:
     """120 models, the same for a seed: nearly all with the limit that the formula gives, and what real lists have
-    besides: two slips, a blank maximum, a lost certification number, one model with a vintage limit."""
+    besides: two slips, a blank maximum, a certification number that became a date, one model with a vintage limit."""
     rng = random.Random(f"discs {seed}")  # noqa: S311  an invented list
     made = []
     for index in range(120):
@@ -86,7 +86,7 @@ def _model(rng: random.Random, rule: MassRule, index: int, maker: str, name: str
     inside = diameter - 2 * width
     ratio = (100 * depth / diameter).quantize(Decimal("0.1"))
     approved = as_of - timedelta(days=rng.randrange(200, 9000))
-    certification: Value = None if index == 90 else f"{approved:%y}-{index % 60 + 1}"
+    certification: Value = "7-Mar" if index == 90 else f"{approved:%y}-{index % 60 + 1}"
     vintage = (Decimal("6.7") * diameter).quantize(Decimal("0.1")) if index == 41 else None
     cells: tuple[Value, ...] = (
         maker, name, limit, diameter, Decimal(rng.choice(("1.5", "1.8", "2.1"))), depth, inside, width, ratio,

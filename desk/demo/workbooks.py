@@ -1,14 +1,17 @@
 """The demo's workbooks as a director would have them: entrants, layouts, and one score list for each round."""
 
 import random
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
 from pathlib import Path
 
+from desk.demo.discs import AS_OF_DAYS_BEFORE, list_csv, models
 from desk.demo.people import HEADINGS, Entrant, as_rows, field_of
 from desk.demo.plan import FILE
 from desk.demo.play import round_of
 from desk.event_file import EventFile, read_event_file
+from events.bags.rules import mass_rule
+from events.rulebook.loader import in_force
 from events.sheets.safe import Value, write_csv, write_xlsx
 
 
@@ -52,12 +55,20 @@ def scores_csv(field: list[Entrant], file: EventFile, *, round_index: int, seed:
     return write_csv(rows)
 
 
+def approved_list(file: EventFile, *, seed: int) -> bytes:
+    """The invented list of approved discs, as of some weeks before the event."""
+    first_day: date = file.event["first_day"]
+    rule = mass_rule(in_force(first_day, file.event.get("region", "")))
+    return list_csv(models(rule, seed=seed, as_of=first_day - timedelta(days=AS_OF_DAYS_BEFORE)))
+
+
 def write_all(folder: Path, *, players: int, seed: int) -> list[Path]:
     """Write every workbook of the file's own dates into `folder`."""
     file = read_event_file(FILE.read_text(encoding="utf-8"))
     first_day = file.event["first_day"]
     field = field_of(players, seed=seed, first_day=first_day)
     contents = {"entrants.xlsx": entrants_workbook(field, first_day), "layouts.xlsx": layouts_workbook(file)}
+    contents["approved_list.csv"] = approved_list(file, seed=seed)
     for index in range(len(file.rounds)):
         contents[f"scores-round{index + 1}.csv"] = scores_csv(field, file, round_index=index, seed=seed)
     folder.mkdir(parents=True, exist_ok=True)
