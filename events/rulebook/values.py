@@ -48,8 +48,8 @@ TRUST_MARKS: Mapping[str, str] = MappingProxyType(
 
 UNITS = frozenset(
     {
-        "blasts", "cents", "centimetres", "choice", "code", "coefficients", "days", "division",
-        "divisions", "factor", "grams",
+        "blasts", "cents", "centimetres", "choice", "code", "coefficients", "days",
+        "degrees Celsius", "degrees Fahrenheit", "division", "divisions", "factor", "grams",
         "grams per centimetre", "groups",
         "holes", "hours", "list", "metres per second", "minutes", "percent", "players", "points",
         "requirement", "rounds", "score cards", "seconds", "table", "text", "throws", "throws over par",
