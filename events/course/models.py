@@ -76,6 +76,11 @@ class Layout(models.Model):
         editable=False,
         help_text="When a tee sheet on it was first published: later changes need a reason",
     )
+    two_metre = models.BooleanField(
+        "two-metre rule on the whole course",
+        default=False,
+        help_text="Off unless declared (Official Rules 805.02); a hole may differ",
+    )
 
     class Meta:
         constraints = [
@@ -133,3 +138,99 @@ class LayoutUse(models.Model):
 
     def __str__(self) -> str:
         return f"{self.division} plays {self.layout} in {self.round}"
+
+
+class HoleDetails(models.Model):
+    """The description and the sketch of a hole in a layout. `events/course/hole_details.py` says why it is JSON."""
+
+    layout_hole = models.OneToOneField(LayoutHole, on_delete=models.CASCADE, related_name="described")
+    facts = models.JSONField(default=dict, help_text="hole_details.HoleDetails.as_json")
+    sketch = models.JSONField(default=list, help_text="sketch.as_json")
+    version = models.PositiveIntegerField(default=1, editable=False)
+    changed_at = models.DateTimeField()
+    changed_by = models.CharField(max_length=150)
+
+    def __str__(self) -> str:
+        return f"hole {self.layout_hole}"
+
+
+class LayoutVersion(models.Model):
+    """A layout in play as it stood: made when a tee sheet is published and at each change after that, never changed."""
+
+    layout = models.ForeignKey(Layout, on_delete=models.CASCADE, related_name="versions")
+    number = models.PositiveIntegerField(help_text="Layout.version at that time")
+    at = models.DateTimeField()
+    by = models.CharField(max_length=150)
+    reason = models.CharField(max_length=200, blank=True)
+    touched = models.JSONField(default=list, help_text="Whom the change touched, sentence by sentence")
+    snapshot = models.JSONField(help_text="versions.snapshot_of")
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(fields=["layout", "number"], name="layout_version_once"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.layout}, version {self.number}"
+
+
+class HazardNote(models.Model):
+    """A danger of the course. Changed with a trace in the log; withdrawn, never wiped."""
+
+    event = models.ForeignKey(Event, on_delete=models.CASCADE, related_name="hazard_notes")
+    whole_course = models.BooleanField(default=False)
+    layout_holes = models.ManyToManyField(LayoutHole, related_name="hazard_notes", blank=True)
+    what = models.CharField(max_length=120)
+    where = models.CharField(max_length=160, blank=True)
+    risk_player = models.BooleanField("players", default=False)
+    risk_spectator = models.BooleanField("spectators", default=False)
+    risk_public = models.BooleanField("the public", default=False)
+    effect = models.CharField(max_length=13, blank=True)
+    control = models.CharField(max_length=160, blank=True)
+    severity = models.CharField(max_length=7)
+    valid_from = models.DateTimeField(null=True, blank=True)
+    valid_to = models.DateTimeField(null=True, blank=True)
+    on_card = models.BooleanField("score card", default=False)
+    on_tee_sign = models.BooleanField("tee sign", default=True)
+    at_meeting = models.BooleanField("players’ meeting", default=True)
+    on_board = models.BooleanField("board", default=False)
+    version = models.PositiveIntegerField(default=1, editable=False)
+    written_at = models.DateTimeField()
+    written_by = models.CharField(max_length=150)
+    withdrawn_at = models.DateTimeField(null=True, blank=True)
+    withdrawn_by = models.CharField(max_length=150, blank=True)
+    withdrawn_reason = models.CharField(max_length=200, blank=True)
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(what__gt=""), name="hazard_named", violation_error_message="Say what it is."
+            ),
+            models.CheckConstraint(
+                condition=Q(severity__in=["minor", "serious", "life"]),
+                name="hazard_severity_known",
+                violation_error_message="Say how severe it is.",
+            ),
+            models.CheckConstraint(
+                condition=Q(
+                    effect__in=["", "out_of_bounds", "hazard", "relief", "casual", "drop_zone"],
+                ),
+                name="hazard_effect_known",
+                violation_error_message="Choose an effect in the rules.",
+            ),
+            models.CheckConstraint(
+                condition=Q(risk_player=True) | Q(risk_spectator=True) | Q(risk_public=True),
+                name="hazard_for_somebody",
+                violation_error_message="Say who is at risk.",
+            ),
+            models.CheckConstraint(
+                condition=Q(valid_from__isnull=True)
+                | Q(valid_to__isnull=True)
+                | Q(valid_to__gt=models.F("valid_from")),
+                name="hazard_ends_after_it_begins",
+                violation_error_message="It ends before it begins.",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.what

@@ -92,6 +92,12 @@ class Pen:
             path.rect(x + column * module, self.height - y - (row + 1) * module, length * module, module)
         self._canvas.drawPath(path, stroke=0, fill=1)
 
+    def figure(self, draw: Callable[[Canvas], None]) -> None:
+        """A drawing made on the canvas itself (origin bottom left); line, dash and greys are as before afterwards."""
+        self._canvas.saveState()
+        draw(self._canvas)
+        self._canvas.restoreState()
+
 
 @dataclass(frozen=True)
 class Page:
