@@ -271,7 +271,7 @@ class _Reading:
         cell = self.cell(row, "approved_on")
         try:
             found = _short_date(cell, self.as_of) or read_date(cell)
-            if found is not None and not (FIRST_APPROVAL <= found.year and found <= self.as_of):
+            if found is not None and not (found.year >= FIRST_APPROVAL and found <= self.as_of):
                 day = f"{self.as_of:%-d %B %Y}"
                 raise BadValue(cell, f"is not between {FIRST_APPROVAL} and the list’s {day}", "correct it")
         except BadValue as bad:

@@ -15,7 +15,6 @@ from players.approved_reading import model_key
 from players.models import ApprovedList, ApprovedModel, Disc
 from players.names import fold
 
-
 MOST_NAMES = 200  # of one query: SQLite takes a condition of up to 1,000 parts
 LONGEST_REASON = 500
 
@@ -97,12 +96,13 @@ def split_model(approved: ApprovedList | None, typed: str) -> tuple[str, str]:
 
 def decisions_of(event: Event) -> dict[str, ModelDecision]:
     """Model key → the director's last word on it (1 query)."""
-    return {each.model_key: each for each in ModelDecision.objects.filter(event=event).order_by("pk")}
+    words = ModelDecision.objects.filter(event=event).select_related("list").order_by("pk")
+    return {each.model_key: each for each in words}
 
 
 def not_listed(event: Event) -> list[tuple[Disc, int, ModelDecision | None]]:
     """Models in bags and boxes of the event's entrants that are not on its list: one piece of each, how many
-    pieces, and the director's word (4 queries)."""
+    pieces, and the director's word (5 queries at most)."""
     approved = list_in_use(event)
     discs = list(
         Disc.objects.filter(person__entries__event=event, put_away_at__isnull=True).distinct().order_by("pk")

@@ -24,7 +24,9 @@ class ListFile(models.Model):
     class Meta:
         constraints = [
             models.UniqueConstraint(
-                fields=["event", "sha256", "as_of"], condition=Q(taken__isnull=True), name="list_file_waits_once"
+                fields=["event", "sha256", "as_of"],
+                condition=Q(taken__isnull=True),
+                name="list_file_waits_once",
             ),
         ]
 

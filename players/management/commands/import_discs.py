@@ -22,6 +22,9 @@ class Command(BaseCommand):
         parser.add_argument("file", type=Path, help="the published export, .csv or .xlsx")
         parser.add_argument("--as-of", required=True, help="the day the list was taken, as 2026-11-20")
         parser.add_argument("--check", action="store_true", help="only look at it; nothing is kept")
+        parser.add_argument(
+            "--invented", action="store_true", help="made for trying out: only invented events go by it"
+        )
         parser.add_argument("--json", action="store_true", help="answer as JSON")
 
     def handle(self, *args: Any, **options: Any) -> None:
@@ -34,6 +37,7 @@ class Command(BaseCommand):
                     content=content,
                     file_name=options["file"].name,
                     as_of=as_of,
+                    invented=options["invented"],
                     actor=COMMAND,
                     now=timezone.now(),
                 )
