@@ -10,6 +10,7 @@ class Computed:
     """One computed figure. `value` is None where the formula is not defined, and `reason` says why.
 
     `inputs` are (name, figure with unit) as they went in; `remarks` are what a reader must know besides.
+    `at_least`: where a figure is beyond the upper end of its scale, that end, so that its class is not lost.
     """
 
     quantity: str
@@ -21,6 +22,7 @@ class Computed:
     reason: str = ""
     remarks: tuple[str, ...] = ()
     measured: bool = False
+    at_least: float | None = None
 
     @property
     def inputs_words(self) -> str:

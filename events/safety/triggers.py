@@ -102,6 +102,11 @@ def judge(computed: Computed, limits: LimitSet) -> Trigger:
 
     `computed.value` is in the slice's own units (°C, m/s, an index) and is taken to the set's unit here.
     """
+    if computed.value is None and computed.at_least is not None:
+        step = judge_value(computed.at_least, limits).step
+        words = f"beyond the scale, so “{step.word}” at least" if step else "beyond the scale"
+        means = step.means if step else "go by your own judgement"
+        return Trigger(limits, step, f"Trigger met: {words} ({limits.title}): {means}.")
     if computed.value is None:
         return Trigger(limits, None, f"No class: {computed.quantity} is {computed.reason}.")
     return judge_value(computed.value, limits)
