@@ -39,11 +39,11 @@ def formula(t: float, speed: float, coefficients: tuple[float, ...]) -> float:
 
 
 def wind_chill(t_c: float, wind_ms: float, rule: ColdRule) -> Computed:
-    """Wind chill in °C. Ours is the metric form; the other differs by 0.05 °C at most."""
+    """Wind chill in °C. Ours is the metric form; the other differs by about 0.05 °C at most."""
     value, reason = None, ""
     if round(fahrenheit(t_c), 9) > rule.to_f:
         reason = not_defined(f"above {figure((rule.to_f - 32) * 5 / 9, 0)} °C wind is no chill by it")
-    elif in_unit(wind_ms, "mph") <= rule.above_mph:
+    elif round(in_unit(wind_ms, "mph"), 9) <= rule.above_mph:
         reason = not_defined(f"up to {rule.above_mph:.0f} mph (1.3 m/s) the air counts as calm")
     else:
         value = formula(t_c, in_unit(wind_ms, "km/h"), rule.celsius)

@@ -42,7 +42,7 @@ def beaufort(wind_ms: float, rule: WindRule, unit: str = "m/s", name: str = "win
     limits = rule.limits[unit]
     speed = in_unit(wind_ms, unit)
     shown = half_up(speed, Decimal("0.1") if unit == "m/s" else Decimal(1))
-    calm = unit != "m/s" and round(speed, 9) < 1
+    calm = unit != "m/s" and round(speed, 1) < 1  # 1 kn, kept as 0.51 m/s, stays 1
     number = 0 if calm else sum(shown >= limit for limit in limits)
     return Computed(
         quantity=f"Beaufort, {name}",
