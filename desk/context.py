@@ -14,6 +14,7 @@ NAVIGATION = [
     ("Plan", "setup:plan", "plan"),
     ("Desk", "entries:desk", "entries"),
     ("Draw", "draw:overview", "draw"),
+    ("Bags", "bags:overview", "bags"),
     ("Course", "course:layouts", "course"),
     ("Cards", "cards:room", "cards"),
     ("Board", "standings:overview", "standings"),

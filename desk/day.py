@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 from django.urls import reverse
 
 from desk.timeline import Mark, Span, Timeline, draw
+from events.bags.waiting import waiting_of
 from events.course.models import LayoutUse
 from events.draw.clock import sheet_due
 from events.draw.models import Group, Pool, Sheet
@@ -81,6 +82,7 @@ def day_of(event: Event, now: datetime) -> Day:
         *_check_in_lines(event, counts, now),
         *_draw_lines(event, rounds, rulebook, now),
         *_seat_lines(event, rounds),
+        *_bag_lines(event),
         *_card_lines(event, rounds, now),
         *_closing_lines(event, rounds),
     )
@@ -125,6 +127,23 @@ def _plan_lines(event: Event, rounds: Sequence[RoundState]) -> Iterator[Line]:
                 f"Round {state.round.number}: no layout for {named}",
                 reverse("course:layouts", args=[event.slug]),
             )
+
+
+def _bag_lines(event: Event) -> Iterator[Line]:
+    """What only the director decides about discs."""
+    waits = waiting_of(event)
+    if waits.questions:
+        discs = (
+            "1 questioned disc waits" if waits.questions == 1 else f"{waits.questions} questioned discs wait"
+        )
+        yield Line(f"{discs} for the director's word", reverse("bags:overview", args=[event.slug]))
+    if waits.no_list:
+        yield Line("No list of approved discs is brought in", reverse("bags:lists", args=[event.slug]))
+    if waits.models:
+        models = "1 model is" if waits.models == 1 else f"{waits.models} models are"
+        yield Line(
+            f"{models} not on the approved list", reverse("bags:lists", args=[event.slug]), needs=False
+        )
 
 
 def _entry_lines(event: Event, counts: DeskCounts, rulebook: Rulebook, now: datetime) -> Iterator[Line]:

@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 from uuid import UUID, uuid5
 from zoneinfo import ZoneInfo
 
+from desk.demo.bags import add_bags
 from desk.demo.people import field_of
 from desk.demo.plan import STAGES, plan_for
 from desk.demo.play import round_of
@@ -60,6 +61,9 @@ def make_demo(*, stage: str, players: int, seed: int, zone: str, now: datetime) 
     bring_in(event=event, name="entrants.xlsx", data=workbook, actor=ACTOR, now=now - timedelta(days=2))
     if reached >= STAGES.index("checkin"):
         _check_in(demo, share=0.7 if stage == "checkin" else 1.0)
+        played = 0 if stage == "checkin" else 1 if stage == "round1" else event.rounds.count()
+        first = list(event.rounds.order_by("number")[: max(1, played)])
+        add_bags(event, seed=seed, now=demo.at(_morning(event)), rounds=first)
     if reached >= STAGES.index("round1"):
         rounds = list(event.rounds.order_by("number"))
         last = 1 if stage == "round1" else len(rounds)
@@ -68,6 +72,11 @@ def make_demo(*, stage: str, players: int, seed: int, zone: str, now: datetime) 
     if stage == "closed":
         close_event(event=event, reason="demo", actor=ACTOR, now=now)
     return event
+
+
+def _morning(event: Event) -> datetime:
+    """When bags are declared: an hour before the first start."""
+    return event.rounds.get(number=1).first_start_at - timedelta(hours=1)
 
 
 def _check_in(demo: Demo, *, share: float) -> None:

@@ -1,34 +1,24 @@
 """What the equipment desk shows: one player's bag with what is known of each piece, and how the desk stands."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from decimal import Decimal
 from typing import Any
 from uuid import uuid4
 
 from events.bags.desk_line import FINE, LETTERS
 from events.bags.judging import Judged, judge
+from events.bags.mass_picture import MassPicture, mass_picture
 from events.bags.models import Question, Scale, Weighing
-from events.bags.pages import Line
+from events.bags.pages import ROLE_WORDS, WEAR_WORDS, Line
+from events.bags.piece_fields import ROLES, WEARS
 from events.bags.queries import bag_of
 from events.bags.weighings import valid_check
 from events.entries.models import Entry
 from events.rulebook.loader import Rulebook
 from events.setup.models import Event, Round
-
-BAR_W = 120
-BAR_SPAN = 6  # grams on either side of the limit
-
-
-@dataclass(frozen=True, slots=True)
-class Bar:
-    """A reading on a short axis around its limit, in SVG units: limit in the middle, guard band around it."""
-
-    limit_x: float
-    guard_x: float
-    guard_w: float
-    reading_x: float
-    words: str
+from players.models import Disc
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +26,7 @@ class DeskPiece:
     """A piece as the desk sees it. `current`: the cursor goes there."""
 
     line: Line
-    bar: Bar | None
+    picture: MassPicture | None
     current: bool
 
     @property
@@ -44,25 +34,38 @@ class DeskPiece:
         return self.line.judged
 
 
-def bar_of(weighing: Weighing | None) -> Bar | None:
-    """The picture of a reading; None without a limit."""
-    if weighing is None or weighing.limit_g is None:
+def picture_of(weighing: Weighing | None) -> MassPicture | None:
+    """The picture of a weighing; None without one, or without a limit."""
+    if weighing is None:
         return None
-    scale = BAR_W / (2 * BAR_SPAN)
-    off = min(max(float(weighing.reading_g - weighing.limit_g), -BAR_SPAN), BAR_SPAN)
-    guard = min(float(weighing.guard_g), BAR_SPAN)
-    p = f", {weighing.probability * 100:.0f} % within" if weighing.probability is not None else ""
-    return Bar(
-        limit_x=BAR_W / 2,
-        guard_x=round(BAR_W / 2 - guard * scale, 1),
-        guard_w=round(2 * guard * scale, 1),
-        reading_x=round(BAR_W / 2 + off * scale, 1),
-        words=f"{weighing.shown_g} g against {weighing.limit_g} g{p}",
-    )
+    return mass_picture(weighing.shown_g, weighing.limit_g, weighing.guard_g, weighing.probability)
 
 
-def bag_desk(entry: Entry, round: Round, *, at: int | None = None) -> dict[str, Any]:
-    """The bag on the table; `at` is the number of the piece to go to, else the first that is not weighed.
+def next_number(carried: Sequence[Line], after: int | None, step_g: Decimal | None) -> int | None:
+    """The number of the piece that the cursor goes to: the next one that is not weighed; then what is not proven
+    on a scale coarser than the one at this station, whose step is `step_g`; None: the bag is done here."""
+    unweighed = [line for line in carried if line.judged.weighing is None]
+    finer = [line for line in carried if step_g is not None and _wants_finer(line.judged.weighing, step_g)]
+    numbers = [line.piece.disc.number for line in unweighed or finer]
+    return next((n for n in numbers if after is None or n > after), numbers[0] if numbers else None)
+
+
+def _wants_finer(weighing: Weighing | None, step_g: Decimal) -> bool:
+    if weighing is None or weighing.zone != Weighing.Zone.NOT_PROVEN:
+        return False
+    return step_g < weighing.scale.resolution_g
+
+
+def bag_desk(
+    entry: Entry,
+    round: Round,
+    *,
+    at: int | None = None,
+    after: int | None = None,
+    step_g: Decimal | None = None,
+) -> dict[str, Any]:
+    """The bag on the table. The cursor goes to piece `at`, else to the next one to weigh after piece `after`, whose
+    reading is shown as the last; `step_g` is that of the station's scale.
 
     11 queries for any number of pieces.
     """
@@ -72,21 +75,28 @@ def bag_desk(entry: Entry, round: Round, *, at: int | None = None) -> dict[str, 
     lines = [Line(piece, judged[piece.disc.pk]) for piece in view.pieces]
     lines.sort(key=lambda line: (not line.piece.in_bag, line.piece.disc.number))
     carried = [line for line in lines if line.piece.in_bag]
-    unweighed = [line for line in carried if line.judged.weighing is None]
-    number = at if at is not None else (unweighed[0].piece.disc.number if unweighed else None)
+    weighed = sum(line.judged.weighing is not None for line in carried)
+    number = at if at is not None else next_number(carried, after, step_g)
     pieces = [
-        DeskPiece(line, bar_of(line.judged.weighing), line.piece.disc.number == number) for line in lines
+        DeskPiece(line, picture_of(line.judged.weighing), line.piece.disc.number == number) for line in lines
     ]
+    last = next((each for each in pieces if each.line.piece.disc.number == after), None)
     return {
         "entry": entry,
         "round": round,
         "view": view,
         "pieces": pieces,
-        "weighed": len(carried) - len(unweighed),
+        "last": last if last is not None and last.judged.weighing is not None else None,
+        "done": bool(carried) and number is None,
+        "weighed": weighed,
         "carried": len(carried),
         "forbidden": [line for line in lines if line.judged.forbidden],
         "unproven": [line for line in lines if line.judged.unproven and not line.judged.forbidden],
         "submission": str(uuid4()),
+        "new_act": str(uuid4()),
+        "blank": Disc(),
+        "roles": [(value, ROLE_WORDS[value]) for value in ROLES],
+        "wears": [(value, WEAR_WORDS[value]) for value in WEARS],
         "keys": [(letter, words) for letter, (_, _, words) in LETTERS.items()],
         "fine_key": FINE,
         "questions": list(

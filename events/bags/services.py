@@ -22,7 +22,7 @@ from events.entries.models import Entry, Status
 from events.log.actions import Action
 from events.log.services import Actor, record
 from events.setup.models import Round
-from players.models import Disc
+from players.models import ApprovedList, Disc
 
 Kind = BagAct.Kind
 MOST_ACTS = 200  # in one request: a box of 25 declared at once is 51
@@ -90,6 +90,8 @@ class _Work:
     ) -> None:
         self.entry, self.source, self.actor, self.now, self.closed = entry, source, actor, now, closed
         self.rounds = {each.number: each for each in entry.event.rounds.all()}
+        self.approved: ApprovedList | None = None
+        self.list_read = False
         self.done: Counter[str] = Counter()
         self.declared: list[Bag] = []
 
@@ -134,6 +136,12 @@ class _Work:
             raise BagRefused("The event is over: bags stay as they are.")
         if self.entry.status in GONE:
             raise BagRefused(f"{self.entry.person.name} is out of the event: the bag stays as it is.")
+
+    def list(self) -> ApprovedList | None:
+        """The list the event goes by, read once for all acts of the request."""
+        if not self.list_read:
+            self.approved, self.list_read = list_in_use(self.entry.event), True
+        return self.approved
 
     def disc(self, act: ActIn) -> Disc:
         found = Disc.objects.filter(person=self.entry.person, key=act.disc).first() if act.disc else None
@@ -292,7 +300,7 @@ def _said(work: _Work, sent: Mapping[str, Any]) -> dict[str, Any]:
     """The fields as sent; "Maker Model" in one field becomes two where the list knows it."""
     fields = read_fields(sent)
     if fields.get("model") and not fields.get("maker"):
-        fields["maker"], fields["model"] = split_model(list_in_use(work.entry.event), fields["model"])
+        fields["maker"], fields["model"] = split_model(work.list(), fields["model"])
     return fields
 
 

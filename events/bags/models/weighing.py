@@ -126,6 +126,15 @@ class Weighing(models.Model):
         """The reading with the digits that its scale shows."""
         return self.reading_g.quantize(plain(self.scale.resolution_g))
 
+    @property
+    def probability_words(self) -> str:
+        """Two digits; what is only nearly certain is not shown as certain."""
+        if self.probability is None:
+            return "–"
+        if self.probability > Decimal("0.99"):
+            return "over 0.99"
+        return "under 0.01" if self.probability < Decimal("0.01") else f"{self.probability:.2f}"
+
 
 def plain(value: Decimal) -> Decimal:
     """The same number without zeros at its end, and never written with an exponent."""
