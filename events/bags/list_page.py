@@ -37,7 +37,7 @@ class NotListed:
 
 
 def lists_context(event: Event) -> dict[str, Any]:
-    """The lists, the one that the event goes by, and what is not on it (7 queries)."""
+    """The lists, the one that the event goes by, and what is not on it (8 queries at most)."""
     choice, lists = last_choice(event), list(lists_for(event))
     used = choice.list if choice else next(iter(lists), None)
     rows = [NotListed(*row) for row in not_listed(event)] if used else []

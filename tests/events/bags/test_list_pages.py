@@ -270,7 +270,7 @@ def test_the_page_of_lists_asks_as_much_for_three_as_for_one(
         disc = build_bags.make_disc(build.make_entry(event), f"Own {'abc'[month - 1]}")
         decide_model(event=event, maker="", model=disc.model, allowed=True, reason="seen", **BY)
     director.get(at("lists"))
-    with django_assert_num_queries(13):
+    with django_assert_num_queries(12):
         director.get(at("lists"))
 
 
@@ -280,7 +280,7 @@ def test_the_page_of_one_list_asks_as_much_for_three_as_for_one(
 ):
     held = build_bags.make_list("\n".join(build_bags.LIST.splitlines()[: models + 1]))
     director.get(at("list", held.pk))
-    with django_assert_num_queries(13):
+    with django_assert_num_queries(12):
         director.get(at("list", held.pk))
 
 
