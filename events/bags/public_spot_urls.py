@@ -1,9 +1,10 @@
 from django.urls import path
 
-from events.bags import spot_views
+from events.bags import public_spot_views
 
 app_name = "spot"
 urlpatterns = [
-    path("<int:round_number>/<int:number>/", spot_views.public_page, name="page"),
-    path("<int:round_number>/<int:number>/print/", spot_views.public_print, name="print"),
+    path("", public_spot_views.index, name="index"),
+    path("<int:round_number>/<int:number>/", public_spot_views.check, name="page"),
+    path("<int:round_number>/<int:number>/print/", public_spot_views.proof_print, name="print"),
 ]

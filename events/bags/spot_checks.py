@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from django.db import transaction
-from django.db.models import Max
+from django.db.models import Max, QuerySet
 
 from events.bags.models import SpotCheck
 from events.bags.spot_draw import (
@@ -23,8 +23,11 @@ from events.entries.models import Entry, Status
 from events.log.actions import Action
 from events.log.services import Actor, record
 from events.setup.models import Event, Round
+from events.sheets.cells import clean
 
 MOST_NUMBERS = 200
+LONGEST_SOURCE = 300
+LONGEST_NUMBER = 15
 
 
 class SpotCheckRefused(Exception):
@@ -52,6 +55,17 @@ class Drawn:
     called: bool
 
 
+def present(event: Event) -> QuerySet[Entry]:
+    """Who can be drawn: everybody who is checked in."""
+    return Entry.objects.filter(event=event, status=Status.CONFIRMED, checked_in_at__isnull=False)
+
+
+def checks_of(event: Event) -> list[SpotCheck]:
+    """Every spot check of the event in the order in which they were made, drawn or not (1 query)."""
+    found = SpotCheck.objects.filter(round__event=event).select_related("round__event")
+    return list(found.order_by("round__number", "number"))
+
+
 def pool_of(check: SpotCheck) -> list[InPool]:
     return [InPool(*row) for row in check.pool]
 
@@ -70,18 +84,20 @@ def freeze_pool(
     """Publish who can be drawn, and a commitment to the secret; the numbers must not be known yet.
 
     The pool is everybody who is checked in, by name. Raises SpotCheckRefused for an empty pool, more wanted than
-    there are, no source, and once the event is over.
+    there are, no source or one that is too long, and once the event is over.
     """
-    event = round.event
+    round = Round.objects.select_for_update(of=("self",)).select_related("event").get(pk=round.pk)
+    event, source = round.event, clean(source)
     _refuse_over(event)
     if method not in SpotCheck.Method.values:
         raise SpotCheckRefused("Choose how the draw is made.")
-    if not source.strip():
+    if not source:
         raise SpotCheckRefused(
             "Say where the numbers will come from and when: nobody may pick them afterwards."
         )
-    present = Entry.objects.filter(event=event, status=Status.CONFIRMED, checked_in_at__isnull=False)
-    players = list(present.select_related("person").order_by("person__sort_name", "pk"))
+    if len(source) > LONGEST_SOURCE:
+        raise SpotCheckRefused(f"The source is longer than {LONGEST_SOURCE} letters: shorten it.")
+    players = list(present(event).select_related("person").order_by("person__sort_name", "pk"))
     if not 0 < wanted <= len(players):
         raise SpotCheckRefused(f"{len(players)} players are checked in: {wanted} cannot be drawn.")
     spares = min(max(spares, 0), len(players) - wanted)
@@ -94,7 +110,7 @@ def freeze_pool(
         method=method,
         wanted=wanted,
         spares=spares,
-        source=source.strip()[:300],
+        source=source,
         pool=[[f"P{at:0{digits}}", entry.pk, entry.person.name] for at, entry in enumerate(players, start=1)],
         secret=secret,
         commitment=commitment(secret),
@@ -182,13 +198,31 @@ def _order(check: SpotCheck) -> list[tuple[str, str]]:
 
 def drawn(check: SpotCheck) -> list[Drawn]:
     """Who was drawn, spares last; for each one who has left the event the next spare is called (1 query)."""
+    return _called(check, _still_here([check]))
+
+
+def drawn_entries(round: Round) -> set[int]:
+    """Entries that the draws of this round call (2 queries)."""
+    checks = list(SpotCheck.objects.filter(round=round, result__isnull=False))
+    here = _still_here(checks)
+    return {each.entry_id for check in checks for each in _called(check, here) if each.called}
+
+
+def _still_here(checks: Sequence[SpotCheck]) -> set[int]:
+    ids = {
+        player.entry_id
+        for check in checks
+        for player in pool_of(check)
+        if player.label in (check.result or ())
+    }
+    return set(Entry.objects.filter(pk__in=ids, status=Status.CONFIRMED).values_list("pk", flat=True))
+
+
+def _called(check: SpotCheck, here: set[int]) -> list[Drawn]:
     players = {player.label: player for player in pool_of(check)}
-    labels = list(check.result or [])
-    ids = [players[label].entry_id for label in labels]
-    here = set(Entry.objects.filter(pk__in=ids, status=Status.CONFIRMED).values_list("pk", flat=True))
     places = check.wanted
     found = []
-    for at, label in enumerate(labels):
+    for at, label in enumerate(check.result or []):
         player = players[label]
         gone = player.entry_id not in here
         called = not gone and places > 0
@@ -197,24 +231,28 @@ def drawn(check: SpotCheck) -> list[Drawn]:
     return found
 
 
-def drawn_entries(round: Round) -> set[int]:
-    """Entries that a draw of this round calls (2 queries for one draw)."""
-    checks = SpotCheck.objects.filter(round=round, result__isnull=False)
-    return {each.entry_id for check in checks for each in drawn(check) if each.called}
+def read_numbers(text: str, *, single: bool = False) -> list[list[int]]:
+    """One source a line; numbers apart by blanks or commas. `single`: each number is a source of its own, as throws
+    of a die are, so that their order counts. Raises SpotCheckRefused, naming what is no number."""
+    lines = [line.replace(",", " ").split() for line in clean_lines(text)]
+    lines = [words for words in lines if words]
+    if not lines:
+        raise SpotCheckRefused("Write the announced numbers.")
+    for word in (word for words in lines for word in words):
+        if not (word.isdecimal() and word.isascii()):
+            raise SpotCheckRefused(
+                f"“{word[:20]}” is no whole number. Write digits, apart by blanks or commas."
+            )
+        if len(word) > LONGEST_NUMBER:
+            raise SpotCheckRefused(f"A number has at most {LONGEST_NUMBER} digits.")
+    numbers = [[int(word) for word in words] for words in lines]
+    if sum(len(source) for source in numbers) > MOST_NUMBERS:
+        raise SpotCheckRefused(f"At most {MOST_NUMBERS} numbers are taken.")
+    return [[number] for source in numbers for number in source] if single else numbers
 
 
-def read_numbers(text: str) -> list[list[int]]:
-    """One source a line; numbers apart by anything that is no digit. Raises SpotCheckRefused."""
-    lines = [line for line in text.splitlines() if line.strip()]
-    numbers = [
-        [int(word) for word in "".join(c if c.isdecimal() and c.isascii() else " " for c in line).split()]
-        for line in lines
-    ]
-    if not numbers or not all(numbers):
-        raise SpotCheckRefused("Write the announced numbers, one source a line.")
-    if any(number >= 10**15 for source in numbers for number in source):
-        raise SpotCheckRefused("A number has at most 15 digits.")
-    return numbers
+def clean_lines(text: str) -> list[str]:
+    return [clean(line) for line in text.splitlines()]
 
 
 def _refuse_over(event: Event) -> None:

@@ -1,189 +1,206 @@
-"""Spot checks at the desk: freeze a pool, type the public numbers, send for who is drawn; and what a sample finds."""
+"""Spot checks at the desk: freeze a pool, type the numbers, see who is drawn, plan a sample, print."""
 
-from fractions import Fraction
 from typing import Any
 
 from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
-from django.urls import reverse
 from django.utils import timezone
-from django.views.decorators.http import require_POST, require_safe
+from django.views.decorators.http import require_safe
 
-from events.bags import spot_checks
+from events.bags import spot_checks, spot_pages
 from events.bags.above import AboveBags
-from events.bags.detection import chance_over_rounds, chance_to_be_drawn, chance_to_find, sample_for
-from events.bags.judging import judge
 from events.bags.models import SpotCheck
 from events.bags.pages import chosen_round
-from events.bags.queries import bags_of
-from events.bags.spot_draw import bits_needed
-from events.bags.spot_print import notice_pdf, working_pdf
-from events.bags.spot_working import working_of
-from events.entries.models import Entry, Status
+from events.bags.spot_checks import SpotCheckRefused
+from events.bags.spot_draw import BadDraw, bits_of_throws, seed_string
+from events.bags.spot_forms import FreezeForm, NoticeForm, NumbersForm, PlanForm
+from events.bags.spot_planner import WANTED, BadPlan, percent, plan
+from events.bags.spot_print import Summoned, notice
 from events.entries.paper_views import head_of
-from events.setup.access import EVERY_ROLE, EventRequest, public, staff
-from events.setup.asked import whole_number
-from events.setup.models import Event, Role, Round
+from events.setup.access import EVERY_ROLE, EventRequest, staff
+from events.setup.models import Role, Round
 from events.setup.overview import moment_text
 
 WRITERS = (Role.DIRECTOR, Role.EQUIPMENT)
-OFFENDERS = (1, 3, 5)
-WANTED = (50, 80, 90, 95)
+USUAL_SAMPLE = 8
+
+
+def may_write(request: EventRequest) -> bool:
+    return request.role in WRITERS and request.event.over_at is None
 
 
 @staff(*EVERY_ROLE, write=WRITERS)
-def spot_checks_page(request: EventRequest, slug: str, above: AboveBags) -> HttpResponse:
-    """Every spot check of a round; freeze the pool of another."""
-    round = chosen_round(request.event, request.POST.get("round") or request.GET.get("round"))
-    if request.method == "POST" and round is not None:
-        return _freeze(request, round)
-    checks = list(SpotCheck.objects.filter(round=round).order_by("-number")) if round else []
-    present = Entry.objects.filter(
-        event=request.event, status=Status.CONFIRMED, checked_in_at__isnull=False
-    ).count()
+def checks(request: EventRequest, slug: str, above: AboveBags) -> HttpResponse:
+    """Every spot check of the event, and the form that freezes another pool."""
+    event = request.event
+    round = chosen_round(event, request.GET.get("round"))
+    size = spot_checks.present(event).count()
+    form = FreezeForm(request.POST if request.method == "POST" else None, initial=_usual(size))
+    if request.method == "POST" and round is not None and form.is_valid():
+        try:
+            check = spot_checks.freeze_pool(
+                round=round, **form.cleaned_data, actor=request.actor, now=timezone.now()
+            )
+        except SpotCheckRefused as refused:
+            form.add_error(None, str(refused))
+        else:
+            messages.success(request, f"The pool of {len(check.pool)} is frozen and published.")
+            return redirect("bags:spot_check", slug, round.number, check.number)
+    found = spot_checks.checks_of(event)
     context = {
         "round": round,
-        "tabs": [
-            {
-                "label": f"Round {each.number}",
-                "url": f"?round={each.number}",
-                "current": round is not None and each.pk == round.pk,
-            }
-            for each in request.event.rounds.order_by("number")
-        ],
-        "checks": [_check(check, round) for check in checks if round is not None],
-        "present": present,
-        "wanted": min(8, present),
-        "may_write": request.role in WRITERS and request.event.over_at is None,
-        "planner": planner(request, present),
-        "methods": SpotCheck.Method.choices,
+        "tabs": _tabs(request, round),
+        "checks": [check for check in found if round is not None and check.round_id == round.pk],
+        "size": size,
+        "form": form,
+        "closes": event.checkin_closes_at,
+        "checkin_open": event.checkin_closes_at is not None and timezone.now() < event.checkin_closes_at,
+        "may_write": may_write(request),
     }
-    return render(request, "bags/spot_checks.html", context)
+    return render(request, "bags/spot_checks.html", context, status=422 if form.errors else 200)
 
 
-def _freeze(request: EventRequest, round: Round) -> HttpResponse:
-    post = request.POST
-    try:
-        check = spot_checks.freeze_pool(
-            round=round,
-            method=post.get("method", ""),
-            wanted=whole_number(post.get("wanted")) or 0,
-            spares=whole_number(post.get("spares")) or 0,
-            source=post.get("source", ""),
-            actor=request.actor,
-            now=timezone.now(),
-        )
-    except spot_checks.SpotCheckRefused as refused:
-        messages.error(request, str(refused))
-    else:
-        messages.success(
-            request,
-            f"The pool of spot check {check.number} is frozen: show its page before the numbers are known.",
-        )
-    return redirect(f"{reverse('bags:spot_checks', args=[request.event.slug])}?round={round.number}")
+def _usual(size: int) -> dict[str, int]:
+    return {"wanted": max(1, min(USUAL_SAMPLE, size)), "spares": min(2, max(0, size - USUAL_SAMPLE))}
 
 
-def _check(check: SpotCheck, round: Round) -> dict[str, Any]:
-    """One check with who was drawn and how far their bags are weighed (9 queries)."""
-    who = spot_checks.drawn(check) if check.result is not None else []
-    entries = Entry.objects.filter(pk__in=[each.entry_id for each in who]).select_related("person", "event")
-    bags = bags_of(entries, round)
-    discs = [disc for bag in bags.values() for disc in bag.carried]
-    judged = judge(round.event, discs, round) if discs else {}
-    rows = []
-    for each in who:
-        carried = bags[each.entry_id].carried if each.entry_id in bags else ()
-        weighed = sum(judged[disc.pk].weighing is not None for disc in carried)
-        rows.append({"drawn": each, "carried": len(carried), "weighed": weighed})
-    need = bits_needed(len(check.pool), check.wanted + check.spares)
-    return {"check": check, "rows": rows, "bits": need, "dice": dice_for(need)}
-
-
-def dice_for(bits: int) -> int:
-    """Dice thrown one after the other that hold so many bits (6 sides, log2 6 = 2.585 each)."""
-    return next(dice for dice in range(1, 400) if int(6**dice).bit_length() - 1 >= bits)
-
-
-def planner(request: EventRequest, present: int) -> dict[str, Any]:
-    """What a sample finds: for the pool, sample, offenders and rounds that are typed (no query)."""
-    get = request.GET
-    pool = min(whole_number(get.get("pool")) or present or 72, 2000)
-    sample = min(whole_number(get.get("sample")) or 8, pool)
-    rounds = min(max(whole_number(get.get("rounds")) or 3, 1), 12)
-    rows = [
-        {
-            "offenders": offenders,
-            "one": _percent(chance_to_find(pool, sample, offenders)),
-            "all": _percent(chance_over_rounds(pool, sample, offenders, rounds)),
-            "needed": [sample_for(pool, offenders, Fraction(percent, 100)) for percent in WANTED],
-        }
-        for offenders in OFFENDERS
-        if offenders <= pool
+def _tabs(request: EventRequest, round: Round | None) -> list[dict[str, Any]]:
+    rounds = request.event.rounds.order_by("number")
+    return [
+        {"label": f"Round {each.number}", "url": f"?round={each.number}", "current": each == round}
+        for each in rounds
     ]
+
+
+def _check(request: EventRequest, round_number: int, number: int) -> SpotCheck:
+    found = SpotCheck.objects.select_related("round__event")
+    return get_object_or_404(found, round__event=request.event, round__number=round_number, number=number)
+
+
+@staff(*EVERY_ROLE, write=WRITERS)
+def check(request: EventRequest, slug: str, round_number: int, number: int, above: AboveBags) -> HttpResponse:
+    """One check: before the draw the form for the numbers, which are read back first; then who is drawn."""
+    shown = _check(request, round_number, number)
+    form = NumbersForm(request.POST if request.method == "POST" else None)
+    asked: dict[str, Any] | None = None
+    if request.method == "POST" and form.is_valid():
+        try:
+            numbers = spot_checks.read_numbers(form.cleaned_data["numbers"], single=form.each_alone)
+            asked = _read_back(shown, numbers)
+            if request.POST.get("sure") == "yes":
+                shown = spot_checks.draw(
+                    check=shown, numbers=numbers, actor=request.actor, now=timezone.now()
+                )
+                messages.success(request, "The draw is made; everything about it is published.")
+                return redirect("bags:spot_check", slug, round_number, number)
+        except (SpotCheckRefused, BadDraw) as refused:
+            form.add_error("numbers", str(refused))
+            asked = None
+    return _check_page(request, shown, form, asked, above)
+
+
+def _read_back(check: SpotCheck, numbers: list[list[int]]) -> dict[str, Any]:
+    """What was understood, to be confirmed: a draw is never made twice. Raises SpotCheckRefused, BadDraw."""
+    if check.result is not None:
+        raise SpotCheckRefused("This draw is made. Freeze another pool for another draw.")
+    flat = [number for source in numbers for number in source]
+    dice = all(len(source) == 1 for source in numbers) and all(1 <= number <= 6 for number in flat)
+    held = bits_of_throws(6, len(flat)) if dice else None
     return {
-        "pool": pool,
-        "sample": sample,
-        "rounds": rounds,
-        "rows": rows,
-        "wanted": WANTED,
-        "drawn_once": _percent(chance_to_be_drawn(pool, sample, rounds)),
+        "seed": seed_string(numbers),
+        "count": len(flat),
+        "held": held,
+        "short": held is not None and held < spot_pages.needed_for(check).bits,
     }
 
 
-def _percent(chance: Fraction) -> str:
-    return f"{float(chance) * 100:.1f} %"
-
-
-@staff(*WRITERS)
-@require_POST
-def draw(request: EventRequest, slug: str, pk: int, above: AboveBags) -> HttpResponse:
-    """The announced numbers are typed in; the draw is made once."""
-    check = get_object_or_404(SpotCheck.objects.select_related("round"), pk=pk, round__event=request.event)
-    try:
-        numbers = spot_checks.read_numbers(request.POST.get("numbers", "")[:5000])
-        spot_checks.draw(check=check, numbers=numbers, actor=request.actor, now=timezone.now())
-    except spot_checks.SpotCheckRefused as refused:
-        messages.error(request, str(refused))
-    else:
-        messages.success(
-            request, f"Spot check {check.number} is drawn. Its page shows how, for anybody to check."
-        )
-    return redirect(f"{reverse('bags:spot_checks', args=[slug])}?round={check.round.number}")
+def _check_page(
+    request: EventRequest,
+    shown: SpotCheck,
+    form: NumbersForm,
+    asked: dict[str, Any] | None,
+    above: AboveBags,
+) -> HttpResponse:
+    called = spot_pages.called_of(shown) if shown.result is not None else []
+    due = [line for line in called if line.drawn.called]
+    path = spot_pages.public_path(shown)
+    context = {
+        "check": shown,
+        "round": shown.round,
+        "form": form,
+        "asked": asked,
+        "typed": form.data if asked else {},
+        "needed": spot_pages.needed_for(shown),
+        "called": called,
+        "due": due,
+        "done": sum(line.done for line in due),
+        "path": path,
+        "address": above.reachable(request, path),
+        "notice": NoticeForm(),
+        "may_write": may_write(request),
+    }
+    return render(request, "bags/spot_check.html", context, status=422 if form.errors else 200)
 
 
 @staff(*EVERY_ROLE, write=())
 @require_safe
-def notice(request: EventRequest, slug: str, pk: int, above: AboveBags) -> HttpResponse:
-    """Who is to come to the equipment desk, to hang up."""
-    check = get_object_or_404(SpotCheck.objects.select_related("round"), pk=pk, round__event=request.event)
-    pdf = notice_pdf(head_of(request.event), check, moment_text(request.event, timezone.now()))
-    return _pdf(pdf, f"{slug}-spot-check-{check.number}.pdf")
-
-
-def _pdf(content: bytes, name: str) -> HttpResponse:
-    answer = HttpResponse(content, content_type="application/pdf")
-    answer["Content-Disposition"] = f'inline; filename="{name}"'
+def print_notice(
+    request: EventRequest, slug: str, round_number: int, number: int, above: AboveBags
+) -> HttpResponse:
+    """“Bring your whole bag”: the names, where and when."""
+    shown = _check(request, round_number, number)
+    form = NoticeForm(request.GET)
+    if shown.drawn_at is None or not form.is_valid():
+        why = "The draw is not made yet." if shown.drawn_at is None else "Write where and when they come."
+        messages.error(request, why)
+        return redirect("bags:spot_check", slug, round_number, number)
+    players = [
+        Summoned(line.drawn.label, line.drawn.name, line.division, line.drawn.spare)
+        for line in spot_pages.called_of(shown)
+        if line.drawn.called
+    ]
+    place, when = form.cleaned_data["place"], form.cleaned_data["when"]
+    event = request.event
+    pdf = notice(
+        head_of(event),
+        f"Spot check: bring your whole bag to {place}, {when}",
+        f"{event.name} · round {shown.round.number}, check {shown.number} · drawn {moment_text(event, shown.drawn_at)}",
+        players,
+        qr=above.reachable(request, spot_pages.public_path(shown)),
+        printed=moment_text(event, timezone.now()),
+    )
+    answer = HttpResponse(pdf, content_type="application/pdf")
+    answer["Content-Disposition"] = f'inline; filename="{slug}-spot-check-{round_number}-{number}-notice.pdf"'
     return answer
 
 
-def _public_check(slug: str, round_number: int, number: int) -> tuple[Event, SpotCheck]:
-    event = get_object_or_404(Event, slug=slug)
-    found = SpotCheck.objects.select_related("round__event")
-    return event, get_object_or_404(found, round__event=event, round__number=round_number, number=number)
-
-
-@public
+@staff(*EVERY_ROLE, write=())
 @require_safe
-def public_page(request: EventRequest, slug: str, round_number: int, number: int) -> HttpResponse:
-    """Everything that is needed to check the draw by hand; before it is made, pool and commitment alone."""
-    _, check = _public_check(slug, round_number, number)
-    return render(request, "bags/spot_public.html", {"check": check, "working": working_of(check)})
-
-
-@public
-@require_safe
-def public_print(request: EventRequest, slug: str, round_number: int, number: int) -> HttpResponse:
-    """The same on paper."""
-    event, check = _public_check(slug, round_number, number)
-    return _pdf(working_pdf(head_of(event), working_of(check)), f"{slug}-spot-check-{number}.pdf")
+def planner(request: EventRequest, slug: str, above: AboveBags) -> HttpResponse:
+    """What a sample finds: the chance for pool, sample and offenders, in one round and over all."""
+    event = request.event
+    size = spot_checks.present(event).count() or event.entries.filter(status="confirmed").count()
+    usual = {
+        "pool": max(size, 1),
+        "sample": min(USUAL_SAMPLE, max(size, 1)),
+        "offenders": 1,
+        "rounds": max(event.rounds.count(), 1),
+    }
+    form = PlanForm(request.GET if request.GET else usual)
+    found = None
+    if form.is_valid():
+        try:
+            found = plan(**form.figures())
+        except BadPlan as bad:
+            form.add_error(None, str(bad))
+    context: dict[str, Any] = {"form": form, "plan": found}
+    if found is not None:
+        context |= {
+            "once": percent(found.asked.once),
+            "over": percent(found.asked.over_rounds),
+            "drawn": percent(found.to_be_drawn),
+            "wanted": [percent(each).replace(".0", "") for each in WANTED],
+            "lines": [(line, percent(line.once), percent(line.over_rounds)) for line in found.lines],
+        }
+    return render(request, "bags/spot_planner.html", context, status=422 if form.errors else 200)

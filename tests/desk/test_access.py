@@ -66,7 +66,7 @@ PUBLIC = {
     "sign-out/",
     "first/<str:uidb64>/<str:token>/",
 }
-PUBLIC_PREFIXES = ("board/", "group/")
+PUBLIC_PREFIXES = ("bag/", "board/", "group/", "spot-check/")
 
 
 def test_the_public_list_is_explicit():
