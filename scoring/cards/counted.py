@@ -40,6 +40,14 @@ def counted(throws: Sequence[int | None], additional: int, reason: str, on_top: 
     return Counted(tuple(holes), additional, "; ".join(reasons))
 
 
+def nothing_left(counts: Counted) -> bool:
+    """Whether rulings that take throws off leave a hole, or the round, with fewer than one throw a hole."""
+    holes = [throws for throws in counts.throws if throws is not None]
+    return any(throws < 1 for throws in holes) or (
+        bool(holes) and sum(holes) + counts.additional < len(holes)
+    )
+
+
 def read_on_top(kept: Sequence[Sequence[Any]]) -> tuple[OnTop, ...]:
     """The rulings as a card line keeps them: [index or null, throws, words]."""
     return tuple(OnTop(*row) for row in kept)

@@ -162,7 +162,7 @@ def _penalty_mark(count: int) -> str:
 
 @dataclass(frozen=True, slots=True)
 class HoleRow:
-    """A hole of the group's page: its facts, the score of each player so far, and the width of the table."""
+    """A hole of the group's page: its facts, what counts of each player so far, and the width of the table."""
 
     hole: HoleFacts
     scores: tuple[int | None, ...]
@@ -173,7 +173,7 @@ def hole_rows(state: CardState) -> list[HoleRow]:
     """The holes in the order in which the group plays them."""
     width = 3 + len(state.players)
     return [
-        HoleRow(hole, tuple(player.throws[index] for player in state.players), width)
+        HoleRow(hole, tuple(player.counts[index] for player in state.players), width)
         for index, hole in state.holes
     ]
 

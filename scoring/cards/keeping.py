@@ -2,15 +2,15 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
 
 from events.course.models import LayoutHole
 from events.draw.models import Group, Seat, Sheet
 from events.setup.models import Round
 from scoring.cards.arithmetic import HoleSpec, line_total
 from scoring.cards.checking import LineIn, faults
-from scoring.cards.counted import counted, read_on_top
-from scoring.cards.models import Card, CardLine, CardVersion, Ruling
+from scoring.cards.counted import counted, nothing_left, read_on_top
+from scoring.cards.models import Card, CardLine, CardVersion
+from scoring.cards.recounting import rulings_on_top
 
 State = CardVersion.State
 
@@ -114,11 +114,14 @@ def filled(place: Place, lines: Sequence[LineIn], standing: Mapping[int, CardLin
 
 def write_lines(version: CardVersion, round: Round, place: Place, lines: Sequence[LineIn]) -> list[CardLine]:
     pars = [hole.par for hole in place.holes]
-    on_top = rulings_on_top(round, place)
+    names = {seat.entry_id: seat.entry.person.name for seat in place.seats}
+    on_top = rulings_on_top(round, place.entry_ids, [hole.label for hole in place.holes])
     made = []
     for order, line in enumerate(lines, start=1):
         over = on_top.get(line.entry_id, [])
         holes = counted(line.throws, line.additional, "", read_on_top(over))
+        if nothing_left(holes):
+            raise CardRefused(f"{names[line.entry_id]}: a ruling takes off more throws than are written.")
         added = line_total(holes.throws, pars, holes.additional)
         throws, penalties, additional, written = figures(line)
         made.append(
@@ -139,19 +142,6 @@ def write_lines(version: CardVersion, round: Round, place: Place, lines: Sequenc
             )
         )
     return CardLine.objects.bulk_create(made)
-
-
-def rulings_on_top(round: Round, place: Place) -> dict[int, list[list[Any]]]:
-    """Entry → the rulings that count on top of what is written, as a line keeps them (1 query)."""
-    index = {hole.label: at for at, hole in enumerate(place.holes)}
-    found: dict[int, list[list[Any]]] = {}
-    rulings = Ruling.objects.filter(round=round, entry__in=place.entry_ids, taken_back_at=None)
-    for ruling in rulings.exclude(in_card=True):
-        # A hole that this layout does not have leaves the penalty on the round: it is never lost.
-        at = index.get(ruling.hole_label)
-        words = f"{ruling.what} ({ruling.rule})"
-        found.setdefault(ruling.entry_id, []).append([at, ruling.throws, words])
-    return found
 
 
 def make_current(

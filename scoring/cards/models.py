@@ -159,3 +159,8 @@ class Ruling(models.Model):
 
     def __str__(self) -> str:
         return f"{self.throws:+d} for {self.entry_id}"
+
+    @property
+    def by_hand(self) -> bool:
+        """Written on the card's page; others belong to what they came from, and go with it."""
+        return self.origin.startswith("by hand ")

@@ -21,6 +21,7 @@ from scoring.cards.forms import Typed
 from scoring.cards.grid import differences, questions_of, rows_of, standing_lines_in
 from scoring.cards.pointers import pointers
 from scoring.cards.queries import ABSENCE_OVER_PAR, view_of
+from scoring.cards.ruling_lines import rulings_context
 from scoring.cards.states import CardState, CardView
 from scoring.cards.waiting import WARN_MINUTES, waiting
 
@@ -140,6 +141,7 @@ def card_context(
         "conflicts": conflicts_of(state, view),
         "absence": rulebook.int(ABSENCE_OVER_PAR),
         "pointers": pointers(state, rulebook),
+        **rulings_context(event, round, state, can_write=can_write),
         "ask_over": ASK_FROM_OVER_PAR,
         "ask_from": ASK_FROM_THROWS,
         "ping_seconds": presence.PING_SECONDS,

@@ -8,6 +8,7 @@ from events.draw.models import Group, Seat, Sheet
 from events.setup.models import Round
 from events.setup.queries import rulebook_for
 from scoring.cards.arithmetic import due_at, line_total
+from scoring.cards.counted import Counted
 from scoring.cards.models import Card, CardLine, CardVersion
 from scoring.cards.states import CardState, CardView, LineFacts, PlayerLine, VersionState
 
@@ -88,7 +89,7 @@ def _player(seat: Seat, layout: LayoutFacts, line: CardLine | None) -> PlayerLin
     if line is not None and len(line.throws) != holes:
         line = None
     throws = tuple(line.throws) if line else (None,) * holes
-    counts = line.counted if line else None
+    counts = line.counted if line else Counted(throws, 0, "")
     person = seat.entry.person
     return PlayerLine(
         entry_id=seat.entry_id,
@@ -99,13 +100,12 @@ def _player(seat: Seat, layout: LayoutFacts, line: CardLine | None) -> PlayerLin
         status=seat.entry.status,
         status_label=seat.entry.get_status_display(),
         throws=throws,
+        counts=counts.throws,
         penalties=_padded(line.penalties if line else (), holes),
         additional=line.additional if line else 0,
         additional_reason=line.additional_reason if line else "",
         written_total=line.written_total if line else None,
-        sum=line_total(counts.throws, layout.pars, counts.additional)
-        if counts
-        else line_total(throws, layout.pars),
+        sum=line_total(counts.throws, layout.pars, counts.additional),
     )
 
 
@@ -157,8 +157,14 @@ def _line(round: Round, version: CardVersion, line: CardLine) -> LineFacts:
         additional_reason=line.additional_reason,
         written_total=line.written_total,
         played=line.played,
-        total=line.total,
+        total=_written_sum(line),
         complete=line.complete,
         version=version.number,
         at=version.at,
     )
+
+
+def _written_sum(line: CardLine) -> int | None:
+    """A version is what somebody wrote: rulings lie beside it."""
+    scored = [throws for throws in line.throws if throws is not None]
+    return sum(scored) + line.additional if scored else None

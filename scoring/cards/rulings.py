@@ -5,13 +5,12 @@ from datetime import datetime
 
 from django.db import transaction
 
-from events.course.models import LayoutHole
 from events.entries.models import Entry
 from events.log.actions import Action
 from events.log.services import Actor, record
 from events.setup.models import Event, Round
-from scoring.cards.arithmetic import line_total
-from scoring.cards.models import CardLine, Ruling
+from scoring.cards.models import Ruling
+from scoring.cards.recounting import NothingLeft, recount
 
 
 class RulingRefused(Exception):
@@ -44,8 +43,9 @@ def make_ruling(
 ) -> Ruling:
     """Book throws on a hole ("" is the round's total). The same origin again is the ruling that is there.
 
-    Raises RulingRefused for 0 throws and once the event is over.
+    Raises RulingRefused for 0 throws, for more throws off than are written, and once the event is over.
     """
+    round = _locked(round)
     held = Ruling.objects.filter(origin=origin).first()
     if held is not None:
         return held
@@ -98,10 +98,16 @@ def take_back_ruling(*, ruling: Ruling, reason: str, actor: Actor, now: datetime
 
 
 def _claim(ruling: Ruling) -> Ruling:
+    _locked(ruling.round)
     found = Ruling.objects.select_for_update(of=("self",)).select_related("round__event", "entry__person")
     ruling = found.get(pk=ruling.pk)
     _refuse_over(ruling.round.event)
     return ruling
+
+
+def _locked(round: Round) -> Round:
+    """The round, locked as saving a card locks it: a card that is being saved counts this ruling or waits for it."""
+    return Round.objects.select_for_update(of=("self",)).select_related("event").get(pk=round.pk)
 
 
 def _refuse_over(event: Event) -> None:
@@ -111,33 +117,12 @@ def _refuse_over(event: Event) -> None:
 
 def _count_again(ruling: Ruling) -> None:
     """Bring the player's current line up to date; without one the next card that is saved does."""
-    line = (
-        CardLine.objects.select_for_update(of=("self",))
-        .select_related("version__sheet")
-        .filter(round=ruling.round, entry=ruling.entry, current=True)
-        .first()
-    )
-    if line is None:
-        return
-    holes = _holes_of(line)
-    index = {hole.label: at for at, hole in enumerate(holes)}
-    counting = Ruling.objects.filter(round=ruling.round, entry=ruling.entry, taken_back_at=None)
-    line.on_top = [
-        [index.get(each.hole_label), each.throws, f"{each.what} ({each.rule})"]
-        for each in counting.exclude(in_card=True).order_by("pk")
-    ]
-    counts = line.counted
-    added = line_total(counts.throws, [hole.par for hole in holes], counts.additional)
-    line.total = added.total
-    line.save(update_fields=["on_top", "total"])
-
-
-def _holes_of(line: CardLine) -> list[LayoutHole]:
-    """The holes that the line was written for: those of its group's layout on the sheet of its version."""
-    seat = line.version.sheet.seats.filter(entry=line.entry_id).select_related("group").first()
-    if seat is None:
-        return []
-    return list(LayoutHole.objects.filter(layout=seat.group.layout_id).order_by("position"))
+    try:
+        recount(ruling.round, [ruling.entry_id])
+    except NothingLeft:
+        raise RulingRefused(
+            f"{ruling.entry.person.name}: {ruling.throws:+d} takes off more throws than are written."
+        ) from None
 
 
 def _log(action: Action, ruling: Ruling, actor: Actor, now: datetime, reason: str = "") -> None:

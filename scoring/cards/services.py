@@ -27,6 +27,7 @@ from scoring.cards.keeping import (
     write_lines,
 )
 from scoring.cards.models import Card, CardLine, CardVersion
+from scoring.cards.recounting import NothingLeft, recount
 
 __all__ = [
     "CardRefused",
@@ -128,7 +129,9 @@ def resolve_difference(
         for current in CardVersion.objects.filter(card=card, state=State.CURRENT):
             set_state(current, State.SUPERSEDED)
         set_state(version, State.CURRENT)
-        make_current(round, card, version, lines, standing_lines(round, [line.entry_id for line in lines]))
+        entries = [line.entry_id for line in lines]
+        make_current(round, card, version, lines, standing_lines(round, entries))
+        _count_rulings(round, entries)
     else:
         set_state(version, State.REJECTED)
     _log(Action.CARD_RESOLVED, round, card, version, lines, actor, now, taken=take, reason=reason)
@@ -152,6 +155,14 @@ def mark_returned(
 ) -> Card:
     """The card has come in; None takes it back. Raises CardRefused as `mark_finished` does."""
     return _mark(round, group_number, "returned_at", at, Action.CARD_RETURNED, actor, now)
+
+
+def _count_rulings(round: Round, entries: Sequence[int]) -> None:
+    """Rulings may have come or gone since the version was written."""
+    try:
+        recount(round, entries)
+    except NothingLeft:
+        raise CardRefused("A ruling takes off more throws than are written on this version.") from None
 
 
 def _mark(

@@ -11,7 +11,10 @@ from scoring.cards.presence import Presence, presence_of
 
 @dataclass(frozen=True, slots=True)
 class PlayerLine:
-    """One player of a group with the line that stands; throws and penalties in layout order, None: blank."""
+    """One player of a group with the line that stands; throws and penalties in layout order, None: blank.
+
+    `throws` as they are written, `counts` with the rulings on top; `sum` adds up what counts.
+    """
 
     entry_id: int
     name: str
@@ -21,6 +24,7 @@ class PlayerLine:
     status: str
     status_label: str
     throws: tuple[int | None, ...]
+    counts: tuple[int | None, ...]
     penalties: tuple[int, ...]
     additional: int
     additional_reason: str
@@ -98,7 +102,10 @@ class CardState:
 
 @dataclass(frozen=True, slots=True)
 class LineFacts:
-    """One player's line as it was saved; `at` and `version` (its number) say when and as what."""
+    """One player's line as it was saved; `at` and `version` (its number) say when and as what.
+
+    `total` is the sum of what is written, without rulings.
+    """
 
     round_id: int
     round_number: int

@@ -25,6 +25,7 @@ from scoring.cards.links import BadToken, read_token
 from scoring.cards.models import CardVersion
 from scoring.cards.presence import PING_SECONDS, open_card
 from scoring.cards.queries import ABSENCE_OVER_PAR, NoSuchCard, card, cards_of
+from scoring.cards.ruling_lines import ruling_lines
 from scoring.cards.states import CardState
 from scoring.cards.waiting import next_card
 
@@ -303,6 +304,10 @@ def group_page(request: HttpRequest, token: str) -> HttpResponse:
         return render(
             request, "cards/group_gone.html", {"round": round, "number": link.group_number}, status=404
         )
-    return render(
-        request, "cards/group.html", {"round": round, "state": view.state, "rows": hole_rows(view.state)}
-    )
+    context = {
+        "round": round,
+        "state": view.state,
+        "rows": hole_rows(view.state),
+        "rulings": ruling_lines(round.event, round, view.state),
+    }
+    return render(request, "cards/group.html", context)
