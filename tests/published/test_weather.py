@@ -7,7 +7,7 @@ Lightning: severe-storms laboratory's 30-30 text; Mid-Event Suspension Policy of
 1.07.B, D, E. Figures given to two places were computed with the published formula by another programme.
 """
 
-from datetime import date
+from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
 
 import metpy.calc
@@ -18,8 +18,18 @@ from events.rulebook.loader import in_force
 from events.safety.air import air_quality, air_rule
 from events.safety.cold import cold_rule, formula, wind_chill
 from events.safety.heat import heat_index, heat_index_f, heat_rule, vapour_pressure_hpa, wbgt, wbgt_rule
+from events.safety.lightning import (
+    Strike,
+    Thunder,
+    count_rule,
+    flash_to_bang,
+    judged,
+    lead_distance,
+    lightning_set,
+)
+from events.safety.restart import restart_clock, restart_rule, resume_calls, stop_calls
 from events.safety.triggers import judge_value, limit_set
-from events.safety.units import celsius, fahrenheit, half_up, speed_ms
+from events.safety.units import celsius, distance_m, fahrenheit, half_up, miles, speed_ms
 from events.safety.uv import uv
 from events.safety.wind import beaufort, wind_rule
 
@@ -386,3 +396,102 @@ def test_air_and_scheduled_sporting_events(index, word):
 def test_uv_classes(index, word):
     """Public UV-index categories: 0–2, 3–5, 6–7, 8–10, 11 and more; whole numbers, so rounded first."""
     assert uv(D(index), limit_set(BOOK, "uv")).remarks[0] == f"Class: {word}."
+
+
+# ---------------------------------------------------------------------- lightning
+
+DAY = datetime(2025, 6, 14, tzinfo=UTC)
+RULE = restart_rule(BOOK)
+
+
+def at(clock: str) -> datetime:
+    hour, minute = clock.split(":")
+    return DAY.replace(hour=int(hour), minute=int(minute))
+
+
+def strike(clock: str, far: str) -> Strike:
+    return Strike(at(clock), float(distance_m(far)))
+
+
+@pytest.mark.parametrize(
+    ("seconds", "by_miles", "by_km", "true_km"),
+    [
+        (5, "1.0", "1.7", 1.72),
+        (10, "2.0", "3.3", 3.43),
+        (15, "3.0", "5.0", 5.15),
+        (20, "4.0", "6.7", 6.86),
+        (30, "6.0", "10.0", 10.29),
+        (40, "8.0", "13.3", 13.7),
+        (50, "10.0", "16.7", 17.2),
+        (75, "15.0", "25.0", 25.7),
+    ],
+)
+def test_flash_to_bang(seconds, by_miles, by_km, true_km):
+    """30-30 text and handbook guideline 1D: 5 s a mile, about 3 s a kilometre; 343 m/s is the speed of sound."""
+    found = flash_to_bang(D(seconds), count_rule(BOOK))
+
+    assert found.value / 1000 == pytest.approx(true_km, abs=0.06)
+    assert found.remarks[0] == f"By 5 s a mile {by_miles} miles; by 3 s a kilometre {by_km} km."
+
+
+@pytest.mark.parametrize(
+    ("key", "evidence", "counts"),
+    [
+        ("sport", strike("14:00", "15 mi"), True),
+        ("sport", strike("14:00", "15.1 mi"), False),
+        ("sport", Thunder(at("14:00"), 5), False),
+        ("sport_and_thunder", Thunder(at("14:00"), 75), True),
+        ("thirty_thirty", Thunder(at("14:00"), 30), True),
+        ("thirty_thirty", Thunder(at("14:00"), 31), False),
+        ("thirty_thirty", Thunder(at("14:00")), True),
+        ("thirty_thirty", strike("14:00", "6 mi"), True),
+    ],
+)
+def test_what_suspends(key, evidence, counts):
+    """Policy of 2023: any strike within 15 miles. Slogan rule: any thunder. 30-30 text: a count of 30 s or less."""
+    assert judged(evidence, lightning_set(BOOK, key)).counts == counts
+
+
+STRIKES = [strike("13:58", "9 mi"), strike("14:07", "12 mi"), strike("14:21", "18 mi")]
+
+
+@pytest.mark.parametrize(
+    ("key", "evidence", "earliest", "warning"),
+    [
+        ("sport", STRIKES, "14:37", "14:35"),
+        ("sport", [*STRIKES, Thunder(at("14:24"))], "14:37", "14:35"),
+        ("sport_and_thunder", [*STRIKES, Thunder(at("14:24"))], "14:54", "14:52"),
+        ("thirty_thirty", [Thunder(at("14:24"), 50)], "14:54", "14:52"),
+        ("sport", [], "14:30", "14:28"),
+        ("sport", [strike("13:58", "9 mi")], "14:30", "14:28"),
+    ],
+)
+def test_the_restart_clock(key, evidence, earliest, warning):
+    """Policy of 2023 and Competition Manual 2025, 1.07.B, D, E: the later of signal + 30 and last event + 30."""
+    clock = restart_clock(at("14:00"), evidence, lightning_set(BOOK, key), RULE)
+
+    assert (clock.earliest, clock.warning) == (at(earliest), at(warning))
+
+
+def test_the_horn():
+    """Competition Manual 2025, 1.07.A and E: three blasts, again after 60 s; two, and two minutes later one long."""
+    calls = [(c.signal, c.due, c.blasts, c.long) for c in stop_calls(at("14:00"), RULE)]
+    calls += [(c.signal, c.due, c.blasts, c.long) for c in resume_calls(at("14:54"), RULE)]
+
+    assert calls == [
+        ("stop", at("14:00"), 3, False),
+        ("stop_again", at("14:00") + timedelta(seconds=60), 3, False),
+        ("two_minutes", at("14:52"), 2, False),
+        ("resume", at("14:54"), 1, True),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("storm", "walk", "far"),
+    [("30 mph", 15, 13.5), ("30 mph", 20, 16.0), ("20 mph", 15, 11.0), ("40 mph", 10, 12.7)],
+)
+def test_lead_distance(storm, walk, far):
+    """Common practice, no source: 6 miles and what the storm comes nearer during the walk."""
+    found = lead_distance(float(distance_m("6 mi")), float(speed_ms(storm)), walk)
+
+    assert miles(found.value) == pytest.approx(far, abs=0.04)
