@@ -13,7 +13,7 @@ from players.approved import ListRefused, import_list, look_at
 from players.approved_reading import ListRead
 from players.models import ApprovedList
 
-__all__ = ["ListRefused", "keep_file", "look", "take_file"]
+__all__ = ["ListRefused", "drop_file", "keep_file", "look", "take_file"]
 
 
 @transaction.atomic
@@ -70,3 +70,9 @@ def take_file(*, file: ListFile, use: bool, actor: Actor, now: datetime) -> Appr
     if use:
         choose_list(event=file.event, approved=snapshot, actor=actor, now=now)
     return snapshot
+
+
+@transaction.atomic
+def drop_file(*, file: ListFile) -> None:
+    """Forget an upload that waits; one that was taken stays. Nothing came of it, so no line of the log."""
+    ListFile.objects.filter(pk=file.pk, taken=None).delete()

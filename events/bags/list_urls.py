@@ -9,6 +9,7 @@ urlpatterns = [
     path("new/", list_views.upload, name="list_upload"),
     path("new/<int:pk>/", list_views.check, name="list_check"),
     path("new/<int:pk>/bring-in/", list_views.bring_in, name="list_bring_in"),
+    path("new/<int:pk>/drop/", list_views.drop, name="list_drop"),
     path("models/", list_views.decide, name="model_decide"),
     path("rounds/<int:number>/night-or-snow/", list_views.night_or_snow, name="night_or_snow"),
     path("<int:pk>/", list_views.one, name="list"),

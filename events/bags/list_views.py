@@ -9,7 +9,7 @@ from django.utils import timezone
 from django.utils.http import url_has_allowed_host_and_scheme
 from django_tables2 import RequestConfig
 
-from events.bags.list_files import keep_file, take_file
+from events.bags.list_files import drop_file, keep_file, take_file
 from events.bags.list_forms import DecisionForm, ListFileForm, SearchForm
 from events.bags.list_page import changes_context, check_context, lists_context, odd_limits, searched
 from events.bags.list_tables import ModelTable
@@ -100,6 +100,17 @@ def bring_in(request: EventRequest, slug: str, pk: int, above: object = None) ->
     used = list_in_use(request.event)
     goes_by = "it" if used == snapshot else f"the {used}"
     messages.success(request, f"The {snapshot} is here: {snapshot.rows} models. The event goes by {goes_by}.")
+    return redirect("bags:lists", slug)
+
+
+@staff(*WRITERS)
+def drop(request: EventRequest, slug: str, pk: int, above: object = None) -> HttpResponse:
+    """Forget an upload that waits."""
+    file = get_object_or_404(ListFile.objects.defer("content"), pk=pk, event=request.event)
+    if request.method != "POST":
+        return redirect("bags:list_check", slug, pk)
+    drop_file(file=file)
+    messages.success(request, f"{file.name} is not brought in.")
     return redirect("bags:lists", slug)
 
 

@@ -132,6 +132,17 @@ def test_a_spoilt_list_is_named_row_by_row_and_offers_no_way_in(event, director)
     assert not ApprovedList.objects.exists()
 
 
+def test_a_file_is_forgotten_but_a_list_is_not(event, director):
+    build_bags.make_list()
+    waits, taken = kept(event, BAD), kept(event)
+    take_file(file=taken, use=False, **BY)
+    for file in (waits, taken):
+        assert director.get(at("list_drop", file.pk)).status_code == 302
+        assert director.post(at("list_drop", file.pk)).url == at("lists")
+    assert list(ListFile.objects.all()) == [taken]
+    assert ApprovedList.objects.count() == 2
+
+
 @pytest.mark.parametrize(
     ("text", "as_of", "said"),
     [
