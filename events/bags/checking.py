@@ -91,11 +91,17 @@ def check_piece(facts: Facts, sources: Sources) -> tuple[Check, ...]:
     """Every check of one piece, in the order in which a desk goes through them."""
     checks = [_listed(facts, sources), _mass(facts, sources), _mark(facts.condition, sources)]
     checks += _condition(facts.condition, sources)
+    if facts.condition.signed:
+        checks.append(
+            Check("ink", Status.PASS, "Signed: permanent ink is an allowed change.", sources.changes)
+        )
     checks.append(_devices(facts, sources))
     if facts.questioned:
         checks.append(_questioned(facts, sources))
     return tuple(checks)
 
+
+LIGHT_G = 10  # so far under the limit a reader may wonder; our own choice, nothing is judged by it
 
 _GRAVITY = (Status.FAIL, Status.NOT_PROVEN, Status.NOT_KNOWN, Status.PASS)
 _OVERALL = {
@@ -143,7 +149,7 @@ def _listed(facts: Facts, sources: Sources) -> Check:
 
 
 def _mass(facts: Facts, sources: Sources) -> Check:
-    remarks = _mass_remarks(facts)
+    remarks = _mass_remarks(facts, sources)
     decision = facts.decision
     if facts.limit.listed_g is None:
         why = (
@@ -181,7 +187,12 @@ def _claim(facts: Facts) -> str:
     return f" Stamped {stamped} g, which is a claim, not a weighing.{over}"
 
 
-def _mass_remarks(facts: Facts) -> tuple[str, ...]:
+def _light(facts: Facts) -> bool:
+    reading, limit = facts.decision.reading_g if facts.decision else None, facts.limit.listed_g
+    return reading is not None and limit is not None and limit - reading >= LIGHT_G
+
+
+def _mass_remarks(facts: Facts, sources: Sources) -> tuple[str, ...]:
     remarks = []
     limit = facts.limit
     if limit.differs:
@@ -189,6 +200,8 @@ def _mass_remarks(facts: Facts) -> tuple[str, ...]:
             f"Listed {limit.listed_g} g, formula {limit.formula_g} g: they differ."
             " Judged by the listed one; the director decides."
         )
+    if _light(facts):
+        remarks.append(f"Light, and not illegal for it: no minimum mass is known ({sources.no_minimum}).")
     if facts.decision is not None and facts.scale_checked is False:
         remarks.append("Weighed without a valid check of the scale.")
     return tuple(remarks)

@@ -1,6 +1,6 @@
 """A table of pieces, as `manage.py check_bag` takes it: model, stamped mass, reading, mark, condition. Pure."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
 from typing import Any
@@ -45,6 +45,8 @@ _FAULTS: Mapping[str, str] = {
     "out of shape": "out_of_shape",
 }
 _FINE = ("ok", "sound", "fine", "good", "none")
+_NO_MARK = ("none", "unmarked", "no mark", "not marked", "blank", "missing")
+_NOT_SAID = ("", "unknown", "not known", "na", "n a")
 _INK = ("ink", "dye", "dyed", "signed", "worn", "new", "beat in")
 _SEEN = ("cracked", "holed", "carved", "added_material", "over_sanded", "out_of_shape", "lights_or_tape")
 
@@ -79,6 +81,21 @@ def read_pieces(table: Table) -> tuple[list[PieceRow], list[Problem]]:
         elif found is not None:
             pieces.append(found)
     return pieces, problems
+
+
+def off_step(pieces: Iterable[PieceRow], step_g: Decimal) -> list[Problem]:
+    """Readings that a scale of these steps cannot show: another scale was used, or somebody has rounded."""
+    return [
+        Problem(
+            piece.row,
+            "reading",
+            f"{piece.reading_g}",
+            f"is no reading of a scale with steps of {step_g} g",
+            "write what the scale showed, and choose its steps with --scale",
+        )
+        for piece in pieces
+        if piece.reading_g is not None and piece.reading_g % step_g
+    ]
 
 
 def _piece(table: Table, mapping: Mapping[str, int | None], row: Row) -> PieceRow | Problem | None:
@@ -123,11 +140,14 @@ def _grams(cell: Cell) -> Decimal | None:
 
 
 def _marked(cell: Cell) -> bool | None:
-    """Yes or no; any other text is the mark itself."""
+    """Yes or no; "none" is no mark, "?" says nothing; any other text is the mark itself."""
+    words = plain(shown(cell))
+    if words in _NO_MARK:
+        return False
     try:
         return yes_no(cell)
     except BadValue:
-        return True
+        return None if words in _NOT_SAID else True
 
 
 def _condition(cell: Cell, marked: bool | None) -> Condition:

@@ -135,6 +135,6 @@ def decide(
 
 _NEXT = {
     Zone.ACCEPT: "Nothing to do.",
-    Zone.NOT_PROVEN: "Weigh it on a finer scale. Until then there is no restriction; the director is told.",
+    Zone.NOT_PROVEN: "Weigh it on a finer scale, if there is one; it is not restricted, and the director is told.",
     Zone.REJECT: "Do not throw it. The director decides if the player disagrees.",
 }

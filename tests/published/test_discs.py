@@ -217,13 +217,14 @@ RFC_ROWS = [
     ("63AB4258ECA922976811C7F55C383CE7", 18, 17, 24),
     ("DFBC5AC97CED01B3A6E348E3CC63F40D", 17, 13, 19),
     ("31CB111C4A4EBE9287CEAE16FE51B909", 16, 9, 13),
+    ("07FA46C122F164C215BBC72793B189A3", 15, 14, 22),
 ]
 
 
 def test_rfc_3797_section_6() -> None:
     seed = seed_string([[9319], [2, 5, 12, 8, 10], [9, 18, 26, 34, 41, 45]])
     assert seed == RFC_SEED
-    rows = rfc3797(seed, 25, 10)
+    rows = rfc3797(seed, 25, 11)
     assert [(row.digest, row.left, row.index, row.number) for row in rows] == RFC_ROWS
 
 

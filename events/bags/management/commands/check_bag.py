@@ -2,8 +2,9 @@
 
 import json
 from argparse import ArgumentParser
+from collections.abc import Iterable
 from datetime import date
-from decimal import Decimal, InvalidOperation
+from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
@@ -12,7 +13,7 @@ from django.utils import timezone
 
 from events.bags.checking import Check, Facts, check_piece, gravest, in_words
 from events.bags.limits import Limit, limit_of
-from events.bags.pieces_csv import EXPECTED, PieceRow, read_pieces
+from events.bags.pieces_csv import EXPECTED, PieceRow, off_step, read_pieces
 from events.bags.rules import error_rule_of, guard_factor, mass_rule, sources_of
 from events.bags.weighing import Decision, ScaleFacts, decide, max_error
 from events.rulebook.loader import Rulebook, in_force
@@ -23,6 +24,24 @@ from players.approved_reading import EXPECTED as LIST_HEADINGS
 from players.approved_reading import ModelRow, model_key, read_list
 
 KINDS = {Decimal(1): "household", Decimal("0.1"): "class_iii"}
+STEPS = {"1": Decimal(1), "0.1": Decimal("0.1")}
+
+
+class Listed:
+    """The list, found in by maker and model, or by a model alone."""
+
+    def __init__(self, models: Iterable[ModelRow]) -> None:
+        self.by_key = {row.key: row for row in models}
+        self.by_name: dict[str, list[ModelRow]] = {}
+        for row in self.by_key.values():
+            self.by_name.setdefault(model_key("", row.name), []).append(row)
+
+    def rows_of(self, piece: PieceRow) -> list[ModelRow]:
+        """The rows that a piece can be: none, one, or several where no maker is named and several have the model."""
+        row = self.by_key.get(model_key(piece.maker, piece.model))
+        if row is not None:
+            return [row]
+        return [] if piece.maker else self.by_name.get(model_key("", piece.model), [])
 
 
 class Command(BaseCommand):
@@ -45,9 +64,7 @@ class Command(BaseCommand):
         book = in_force(today, "north_america")
         step = _step(options["scale"])
         listed = _listed(options["list"], today)
-        pieces, problems = read_pieces(_table(options["file"], EXPECTED))
-        if problems:
-            raise CommandError(_told(options["file"], problems), returncode=2)
+        pieces = _pieces(options["file"], step, listed)
         found = [
             _answer(book, piece, listed, step, options["list"].name, night_or_snow=options["night_or_snow"])
             for piece in pieces
@@ -61,13 +78,14 @@ class Command(BaseCommand):
 def _answer(
     book: Rulebook,
     piece: PieceRow,
-    listed: dict[str, ModelRow],
+    listed: Listed,
     step: Decimal,
     list_name: str,
     *,
     night_or_snow: bool,
 ) -> dict[str, Any]:
-    row = _row_of(piece, listed)
+    same = listed.rows_of(piece)
+    row = same[0] if same else None
     limit = (
         limit_of(row.max_mass_g, row.diameter_cm, mass_rule(book))
         if row
@@ -119,16 +137,6 @@ def _number(value: Decimal | None) -> float | None:
     return None if value is None else float(value)
 
 
-def _row_of(piece: PieceRow, listed: dict[str, ModelRow]) -> ModelRow | None:
-    """By maker and model, or by a model alone that one maker has."""
-    found = listed.get(model_key(piece.maker, piece.model))
-    if found is not None or piece.maker:
-        return found
-    name = model_key("", piece.model)
-    same = [row for row in listed.values() if model_key("", row.name) == name]
-    return same[0] if len(same) == 1 else None
-
-
 def _line(each: dict[str, Any]) -> str:
     parts = [f"row {each['row']}, {each['model']}: {each['result']}"]
     if each["reading_g"] is not None and each["limit_g"] is not None:
@@ -138,20 +146,33 @@ def _line(each: dict[str, Any]) -> str:
 
 
 def _step(text: str) -> Decimal:
-    try:
-        step = Decimal(text)
-    except InvalidOperation:
-        step = Decimal(0)
-    if step not in KINDS:
+    if text not in STEPS:
         raise CommandError("A scale here shows steps of 0.1 or 1 g.", returncode=2)
-    return step
+    return STEPS[text]
 
 
-def _listed(path: Path, today: date) -> dict[str, ModelRow]:
+def _pieces(path: Path, step: Decimal, listed: Listed) -> list[PieceRow]:
+    """The pieces of the table, if nothing in it needs mending."""
+    pieces, problems = read_pieces(_table(path, EXPECTED))
+    problems += off_step(pieces, step)
+    for piece in pieces:
+        makers = [row.maker for row in listed.rows_of(piece)]
+        if len(makers) > 1:
+            told = f"is a model of {len(makers)} makers"
+            problems.append(Problem(piece.row, "maker", "", told, f"write which: {', '.join(makers)}"))
+    if problems:
+        problems.sort(key=lambda problem: problem.row or 0)
+        raise CommandError(_told(path, problems), returncode=2)
+    if not pieces:
+        raise CommandError(f"{path} holds no piece.", returncode=2)
+    return pieces
+
+
+def _listed(path: Path, today: date) -> Listed:
     found = read_list(_table(path, LIST_HEADINGS), as_of=today)
     if found.errors:
         raise CommandError(_told(path, list(found.errors)), returncode=2)
-    return {row.key: row for row in found.models}
+    return Listed(found.models)
 
 
 def _table(path: Path, expected: frozenset[str]) -> Table:
@@ -164,5 +185,5 @@ def _table(path: Path, expected: frozenset[str]) -> Table:
 
 
 def _told(path: Path, problems: list[Problem]) -> str:
-    lines = [f"row {p.row}, {p.column}: {p.problem}; {p.mend}" for p in problems[:50]]
+    lines = [f"row {p.row}, {p.column}: {f'{p.value} {p.problem}'.strip()}; {p.mend}" for p in problems[:50]]
     return f"{path} cannot be read:\n  " + "\n  ".join(lines)
