@@ -9,6 +9,7 @@ from django.urls import reverse
 
 from desk.signin import qr_image, reachable
 from events.bags.above import AboveBags
+from events.bags.calls import RULES, CallRefused
 from events.bags.links import bag_path
 from events.bags.models import Call
 from events.draw.models import Seat, Sheet
@@ -16,7 +17,7 @@ from events.entries.models import Entry
 from events.log.services import Actor
 from events.setup.models import Event, Round
 from scoring.cards.models import Ruling
-from scoring.cards.rulings import make_ruling, take_back_ruling
+from scoring.cards.rulings import RulingRefused, make_ruling, take_back_ruling
 
 
 def _origin(call: Call) -> str:
@@ -24,25 +25,34 @@ def _origin(call: Call) -> str:
 
 
 def book(call: Call, rule: str, actor: Actor, now: datetime) -> None:
-    make_ruling(
-        entry=call.entry,
-        round=call.round,
-        hole_label=call.hole_label,
-        throws=call.throws,
-        rule=rule,
-        what="illegal disc thrown" if call.rule == "discs.illegal_throws" else "unmarked disc thrown",
-        caller=call.caller,
-        confirmer=call.confirmer,
-        origin=_origin(call),
-        actor=actor,
-        now=now,
-    )
+    """A ruling beside the player's card for the call's throws. Raises CallRefused."""
+    try:
+        make_ruling(
+            entry=call.entry,
+            round=call.round,
+            hole_label=call.hole_label,
+            throws=call.throws,
+            rule=rule,
+            what="illegal disc thrown" if call.rule == RULES["illegal"] else "unmarked disc thrown",
+            caller=call.caller,
+            confirmer=call.confirmer,
+            origin=_origin(call),
+            actor=actor,
+            now=now,
+        )
+    except RulingRefused as refused:
+        raise CallRefused(str(refused)) from refused
 
 
 def unbook(call: Call, reason: str, actor: Actor, now: datetime) -> None:
+    """The ruling of the call counts no longer. Raises CallRefused."""
     ruling = Ruling.objects.filter(origin=_origin(call)).first()
-    if ruling is not None:
+    if ruling is None:
+        return  # a warning, or a playoff: nothing was booked
+    try:
         take_back_ruling(ruling=ruling, reason=reason, actor=actor, now=now)
+    except RulingRefused as refused:
+        raise CallRefused(str(refused)) from refused
 
 
 def closed(entry: Entry) -> frozenset[int]:

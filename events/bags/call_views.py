@@ -1,191 +1,163 @@
-"""Calls of play about a disc: what it comes to is shown before it is written, and the card gets it at once."""
+"""Calls of play about a disc that was thrown: told, looked at, written, taken back."""
 
 from typing import Any
 from uuid import UUID, uuid4
 
 from django.contrib import messages
-from django.http import Http404, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
-from django.views.decorators.http import require_POST
+from django.views.decorators.http import require_POST, require_safe
 
 from events.bags.above import AboveBags
-from events.bags.calls import (
-    CallIn,
-    CallRefused,
-    calls_of,
-    holes_of,
-    out_of_step,
-    proposed,
-    record_call,
-    remarks_on,
-    repeated,
-    take_back_call,
-)
-from events.bags.finding import found_entries
+from events.bags.call_forms import CallForm
+from events.bags.call_page import call_lines, group_of, proposal_context, shown, throws_text, who_is_meant
+from events.bags.calls import CallRefused, holes_of, proposed, record_call, remarks_on, take_back_call
 from events.bags.models import Call
 from events.bags.pages import chosen_round
-from events.bags.queries import bag_of
+from events.bags.queries import box_of
 from events.entries.models import Entry
 from events.setup.access import EVERY_ROLE, EventRequest, staff
 from events.setup.asked import whole_number
 from events.setup.models import Role, Round
 from events.setup.queries import rulebook_for
 from events.sheets.cells import clean
-from players.models import Disc
 
 WRITERS = (Role.DIRECTOR, Role.CARD_ROOM, Role.MARSHAL, Role.EQUIPMENT)
-LONGEST = {"hole": 6, "what": 200, "caller": 120, "confirmer": 120}
+
+
+def calls_url(slug: str, round: Round, entry: Entry | None = None) -> str:
+    query = f"?round={round.number}" + (f"&entry={entry.pk}" if entry else "")
+    return reverse("bags:calls", args=[slug]) + query
 
 
 @staff(*EVERY_ROLE, write=())
+@require_safe
 def calls(request: EventRequest, slug: str, above: AboveBags) -> HttpResponse:
-    """The calls of the event, newest first, and the way to write one."""
-    text = request.GET.get("q", "").strip()
+    """The round's calls, and whose call is to be written: found by name, number, scan or group."""
     round = chosen_round(request.event, request.GET.get("round"))
+    text = request.GET.get("q", "").strip()[:100]
+    if round is None:
+        return render(request, "bags/calls.html", _frame(request, None, above))
     entry = _entry(request, request.GET.get("entry"))
-    found = found_entries(request.event, text) if text else []
-    if entry is None and len(found) == 1:
+    found = who_is_meant(request.event, round, text) if text and entry is None else []
+    if len(found) == 1:
         entry = found[0]
-    context = _frame(request, round, above) | {"q": text, "found": found if len(found) > 1 else []}
-    context["nobody"] = bool(text) and not found
-    if entry is not None and round is not None:
-        context |= _form(entry, round, {}, None)
+    context = _frame(request, round, above) | {
+        "q": text,
+        "nobody": bool(text) and entry is None and not found,
+        "found": [(each, calls_url(slug, round, each)) for each in found if entry is None],
+    }
+    if entry is not None and context["may_write"]:
+        context |= _told(entry, round, CallForm(None, holes=holes_of(entry, round), box=box_of(entry)))
     return render(request, "bags/calls.html", context)
 
 
-def _entry(request: EventRequest, text: str | None) -> Entry | None:
-    entries = Entry.objects.filter(event=request.event, pk=whole_number(text) or 0)
+def _entry(request: EventRequest, pk: str | None) -> Entry | None:
+    entries = Entry.objects.filter(event=request.event, pk=whole_number(pk) or 0)
     return entries.select_related("person", "division", "event").first()
 
 
 def _frame(request: EventRequest, round: Round | None, above: AboveBags) -> dict[str, Any]:
-    event = request.event
-    made = calls_of(event)
-    often = repeated(made)
-    book = rulebook_for(event)
+    event, slug = request.event, request.event.slug
+    lines, repeats = call_lines(event, round) if round else ([], [])
+    rounds = event.rounds.order_by("number")
     return {
-        "entry": None,
         "round": round,
         "tabs": [
             {
                 "label": f"Round {each.number}",
-                "url": f"?round={each.number}",
+                "url": calls_url(slug, each),
                 "current": round is not None and each.pk == round.pk,
             }
-            for each in event.rounds.order_by("number")
+            for each in rounds
         ],
-        "calls": made,
-        "odd": out_of_step(made, book),
-        "often": [(call.entry, often[call.entry_id]) for call in _firsts(made) if call.entry_id in often],
-        "may_write": request.role in WRITERS and event.over_at is None,
-        "may_take_back": request.role in (Role.DIRECTOR, Role.CARD_ROOM) and event.over_at is None,
+        "lines": lines,
+        "repeats": repeats,
         "cards_url": above.links(event, round)["cards"] if round else "",
+        "may_write": request.role in WRITERS and event.over_at is None,
+        "is_director": request.role == Role.DIRECTOR,
+        "q": "",
+        "found": [],
+        "nobody": False,
+        "entry": None,
+        "wrong": "",
     }
 
 
-def _firsts(made: list[Call]) -> list[Call]:
-    """One call of each entrant, in the order in which they are listed."""
-    return list({call.entry_id: call for call in made}.values())
-
-
-def _form(
-    entry: Entry, round: Round, typed: dict[str, str], proposal: dict[str, Any] | None, wrong: str = ""
-) -> dict[str, Any]:
+def _told(entry: Entry, round: Round, form: CallForm, submission: UUID | None = None) -> dict[str, Any]:
+    """The form of a player's call, with nothing said yet of what it comes to."""
+    number, company = group_of(entry, round)
     return {
         "entry": entry,
-        "holes": holes_of(entry, round),
-        "discs": bag_of(entry, round).carried,
-        "typed": {
-            name: typed.get(name, "") for name in ("hole", "throw", "what", "caller", "confirmer", "disc")
-        },
-        "chosen": {
-            "unmarked": "unmarked" in typed,
-            "illegal": "illegal" in typed,
-            "playoff": "playoff" in typed,
-        },
-        "proposal": proposal,
-        "submission": typed.get("submission") or str(uuid4()),
-        "wrong": wrong,
+        "group": number,
+        "company": company,
+        "form": form,
+        "submission": submission or uuid4(),
+        "comes_to": "",
     }
 
 
 @staff(*WRITERS)
 @require_POST
-def write(request: EventRequest, slug: str, entry: int, round_number: int, above: AboveBags) -> HttpResponse:
-    """First what the call comes to, with its rule and what the rules say of who called; then it is written."""
-    owner = _entry(request, str(entry))
-    if owner is None:
-        raise Http404("There is no such entry at this event.")
-    round = get_object_or_404(Round.objects.select_related("event"), event=request.event, number=round_number)
-    typed = request.POST.dict()
+def tell(request: EventRequest, slug: str, above: AboveBags) -> HttpResponse:
+    """What a call comes to, and the call itself once what was shown still holds."""
+    round = get_object_or_404(Round, event=request.event, number=whole_number(request.POST.get("round")) or 0)
+    entry = get_object_or_404(
+        Entry.objects.select_related("person", "division", "event"),
+        event=request.event,
+        pk=whole_number(request.POST.get("entry")) or 0,
+    )
+    form = CallForm(request.POST, holes=holes_of(entry, round), box=box_of(entry))
+    context = _told(entry, round, form, _submission(request))
+    if not form.is_valid():
+        return _again(request, round, above, context, status=422)
+    book = rulebook_for(request.event)
     try:
-        told = _told(typed)
-        disc = _disc(owner, typed.get("disc", ""))
-        book = rulebook_for(request.event)
-        proposal = proposed(owner, round, told, book)
-        if "sure" not in typed:
-            facts = {"sentence": proposal.sentence, "remarks": remarks_on(owner, round, told, proposal)}
-            context = _frame(request, round, above) | {"q": "", "found": [], "nobody": False}
-            return render(request, "bags/calls.html", context | _form(owner, round, typed, facts))
+        if not Call.objects.filter(submission=context["submission"]).exists():
+            proposal = proposed(entry, round, form.told, book)
+            remarks = remarks_on(entry, round, form.told, proposal)
+            if request.POST.get("shown") != shown(form.told, proposal, remarks):
+                context |= proposal_context(form.told, proposal, remarks, book)
+                return _again(request, round, above, context)
         call = record_call(
-            entry=owner,
+            entry=entry,
             round=round,
-            disc=disc,
-            told=told,
-            submission=_submission(typed),
+            disc=form.piece,
+            told=form.told,
+            submission=context["submission"],
             book=above.book,
             actor=request.actor,
             now=timezone.now(),
         )
     except CallRefused as refused:
-        context = _frame(request, round, above) | {"q": "", "found": [], "nobody": False}
-        context |= _form(owner, round, typed, None, str(refused))
-        return render(request, "bags/calls.html", context, status=422)
-    throws = f"{call.throws} penalty throw{'s' if call.throws != 1 else ''} on hole {call.hole_label}"
-    said = "a warning" if call.warning else throws
-    messages.success(request, f"{owner.person.name}: {said}.")
-    return redirect(f"{reverse('bags:calls', args=[slug])}?round={round.number}")
+        return _again(request, round, above, context | {"wrong": str(refused)}, status=422)
+    where = "the playoff" if call.playoff else f"hole {call.hole_label}"
+    messages.success(request, f"{entry.person.name}, {where}: {throws_text(call)}. The call is written.")
+    return redirect(calls_url(slug, round))
 
 
-def _told(typed: dict[str, str]) -> CallIn:
-    """What was typed, cleaned. Raises CallRefused for what is too long."""
-    words = {name: clean(typed.get(name, "")) for name in LONGEST}
-    for name, longest in LONGEST.items():
-        if len(words[name]) > longest:
-            raise CallRefused(f"{name.capitalize()} has {len(words[name])} letters: at most {longest}.")
-    throw = whole_number(typed.get("throw", "").strip())
-    if typed.get("throw", "").strip() and not throw:
-        raise CallRefused("Which throw on the hole is a number: 1, 2, 3 …")
-    return CallIn(
-        kinds=tuple(kind for kind in ("unmarked", "illegal") if kind in typed),
-        hole_label=words["hole"].upper(),
-        throw=min(throw, 99) if throw else None,
-        what=words["what"],
-        caller=words["caller"],
-        confirmer=words["confirmer"],
-        playoff="playoff" in typed,
-    )
-
-
-def _disc(owner: Entry, text: str) -> Disc | None:
-    number = whole_number(text)
-    return Disc.objects.filter(person=owner.person, pk=number).first() if number else None
-
-
-def _submission(typed: dict[str, str]) -> UUID:
+def _submission(request: EventRequest) -> UUID:
     try:
-        return UUID(typed.get("submission", ""))
+        return UUID(request.POST.get("submission", ""))
     except ValueError:
         return uuid4()
 
 
-@staff(Role.DIRECTOR, Role.CARD_ROOM)
+def _again(
+    request: EventRequest, round: Round, above: AboveBags, told: dict[str, Any], status: int = 200
+) -> HttpResponse:
+    return render(request, "bags/calls.html", _frame(request, round, above) | told, status=status)
+
+
+@staff(*WRITERS)
 @require_POST
 def take_back(request: EventRequest, slug: str, pk: int, above: AboveBags) -> HttpResponse:
-    """The call does not count any more; its throws leave the card, and it stays to be read."""
-    call = get_object_or_404(Call, pk=pk, round__event=request.event)
+    """A call counts no longer, nor do its throws; it stays in the list with the reason."""
+    call = get_object_or_404(
+        Call.objects.select_related("round", "entry__person"), pk=pk, round__event=request.event
+    )
     try:
         take_back_call(
             call=call,
@@ -197,5 +169,5 @@ def take_back(request: EventRequest, slug: str, pk: int, above: AboveBags) -> Ht
     except CallRefused as refused:
         messages.error(request, str(refused))
     else:
-        messages.success(request, "The call is taken back.")
-    return redirect(f"{reverse('bags:calls', args=[slug])}?round={call.round.number}")
+        messages.success(request, f"The call on {call.entry.person.name} is taken back.")
+    return redirect(calls_url(slug, call.round))

@@ -23,6 +23,8 @@ from players.models import Disc
 RULES = {"unmarked": "discs.unmarked_throws", "illegal": "discs.illegal_throws"}
 REPEAT_FROM = 2  # illegal discs thrown by one player that the director is shown: the text names no count
 
+LONGEST_REASON = 200
+
 
 class CallRefused(Exception):
     """The call cannot be written; the message is a sentence."""
@@ -83,13 +85,21 @@ def proposed(entry: Entry, round: Round, told: CallIn, book: Rulebook) -> Propos
 
 
 def remarks_on(entry: Entry, round: Round, told: CallIn, proposal: Proposal) -> list[str]:
-    """What the rules say of who may call and confirm; the director decides (2 queries)."""
+    """What the rules say of who may call and confirm; the director decides (3 queries)."""
     remarks = []
     own = _same(told.caller, entry.person.name)
     if proposal.throws and not told.confirmer and not own:
         remarks.append(
             "A call that costs throws needs a second player of the group or an official, unless it is one's own"
             " (Official Rules 2025, 801.02.E)."
+        )
+    held = Call.objects.filter(
+        entry=entry, round=round, playoff=told.playoff, hole_label=told.hole_label, taken_back_at=None
+    )
+    if any(told.throw is None or throw is None for throw in held.values_list("throw", flat=True)):
+        remarks.append(
+            f"There is a call on hole {told.hole_label} already. If it was the same throw, one penalty is enough"
+            " (801.02.I)."
         )
     playing = Entry.objects.filter(event=round.event, division=entry.division).exclude(pk=entry.pk)
     names = {each.person.name.casefold(): each for each in playing.select_related("person")}
@@ -142,6 +152,7 @@ def record_call(
     _refuse(entry, round, disc, told)
     rulebook = rulebook_for(entry.event)
     proposal = proposed(entry, round, told, rulebook)
+    remarks = remarks_on(entry, round, told, proposal)
     key = RULES[proposal.counted]
     call = Call.objects.create(
         entry=entry,
@@ -161,7 +172,7 @@ def record_call(
         at=now,
         by=actor.name[:150],
     )
-    _log(Action.CALL_RECORDED, call, proposal.sentence, actor, now)
+    _log(Action.CALL_RECORDED, call, " ".join([proposal.sentence, *remarks]), actor, now)
     if call.throws and not call.playoff:
         book(call, rulebook.value(key).source, actor, now)
     return call
@@ -177,11 +188,11 @@ def take_back_call(*, call: Call, reason: str, unbook: Book, actor: Actor, now: 
         .get(pk=call.pk)
     )
     _refuse_over(call.round.event)
-    if not reason.strip():
-        raise CallRefused("Write why the call is taken back.")
+    if not 0 < len(reason.strip()) <= LONGEST_REASON:
+        raise CallRefused(f"Write why the call is taken back, in at most {LONGEST_REASON} letters.")
     if call.taken_back_at is None:
         call.taken_back_at, call.taken_back_by = now, actor.name[:150]
-        call.taken_back_reason = reason.strip()[:200]
+        call.taken_back_reason = reason.strip()
         call.save(update_fields=["taken_back_at", "taken_back_by", "taken_back_reason"])
         _log(Action.CALL_TAKEN_BACK, call, call.taken_back_reason, actor, now)
         unbook(call, call.taken_back_reason, actor, now)
@@ -196,8 +207,12 @@ def _refuse(entry: Entry, round: Round, disc: Disc | None, told: CallIn) -> None
         raise CallRefused("Write who made the call.")
     if disc is not None and disc.person_id != entry.person_id:
         raise CallRefused("That disc is from another player's box.")
+    if told.playoff:
+        return  # played on whatever hole the director chooses, and not on the card
     labels = holes_of(entry, round)
-    if not told.playoff and told.hole_label not in labels:
+    if not labels:
+        raise CallRefused(f"{entry.person.name} is in no group of the tee sheet of round {round.number}.")
+    if told.hole_label not in labels:
         raise CallRefused(f"The layout of {entry.person.name} has no hole {told.hole_label or '(blank)'}.")
 
 
