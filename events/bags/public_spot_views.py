@@ -89,7 +89,7 @@ def sheet_of(shown: Published) -> ProofSheet:
         tuple(facts),
         shown.steps,
         tuple(
-            f"{row.i}   {row.digest}   {row.left}   {row.index}   no. {row.number} = {label} {name}"
+            f"{row.i} · {row.digest} · {row.left} · {row.index} · number {row.number}, {label} {name}"
             for row, label, name in shown.rows
         ),
         tuple(

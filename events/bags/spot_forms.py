@@ -31,10 +31,9 @@ class FreezeForm(forms.Form):
         choices=[
             (
                 SpotCheck.Method.KEYED,
-                "Ranked by keyed hash: a withdrawal changes nobody else, and nobody can foresee it, the desk included"
-                " until the numbers are thrown",
+                "keyed hash: a withdrawal changes nobody else",
             ),
-            (SpotCheck.Method.RFC3797, "RFC 3797: a published procedure of 2004, without a secret"),
+            (SpotCheck.Method.RFC3797, "RFC 3797: published in 2004, without a secret"),
         ],
         widget=forms.RadioSelect,
         initial=SpotCheck.Method.KEYED,
@@ -48,15 +47,21 @@ class NumbersForm(forms.Form):
     numbers = forms.CharField(
         label="The numbers, in the order in which they came",
         widget=forms.Textarea(
-            attrs={"rows": 3, "autocomplete": "off", "spellcheck": "false", "inputmode": "numeric"}
+            attrs={
+                "rows": 3,
+                "autofocus": True,
+                "autocomplete": "off",
+                "spellcheck": "false",
+                "inputmode": "numeric",
+            }
         ),
         max_length=NUMBERS_LONGEST,
     )
     single = forms.ChoiceField(
         label="What they are",
         choices=[
-            ("yes", "throws of dice, or single numbers: each is a source of its own"),
-            ("no", "published sets, as of a lottery: one source a line, its order does not count"),
+            ("yes", "throws of dice, or single numbers"),
+            ("no", "sets, as of a lottery: one a line"),
         ],
         widget=forms.RadioSelect,
         initial="yes",

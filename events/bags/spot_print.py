@@ -14,7 +14,8 @@ _PITCH = 1.22  # line pitch as a multiple of the size
 _LABEL = 92.0  # points for the names of the facts
 _GUTTER = 18.0
 _DIGITS = 16  # of a hash on paper: far more than two labels of a pool share
-_RANK, _CODE, _PLACE = 20.0, 30.0, 34.0  # points for rank, label and "drawn" in a row of the pool
+_RANK, _CODE = 20.0, 27.0  # points for rank and label in a row of the pool
+_BLANK = 0.5  # width of a blank at the head of a line, as a multiple of the size
 
 NOTICE = (
     "Drawn by lot: being drawn says nothing about anybody. Every disc of the bag is weighed and looked at. Nothing is"
@@ -78,7 +79,7 @@ class _Paper:
     def lines(self, text: str, style: Style, size: float, *, left: float = MARGIN) -> None:
         """A paragraph; the text's own line breaks stay, and the blanks at the head of a line."""
         for part in text.splitlines():
-            inset = left + width(" " * (len(part) - len(part.lstrip())), style, size)
+            inset = left + (len(part) - len(part.lstrip())) * size * _BLANK
             for line in wrap(part, style, size, self.width - MARGIN - inset) or [""]:
                 self._line(line, style, size, inset)
 
@@ -150,7 +151,7 @@ def _pool(paper: _Paper, rows: Sequence[PoolRow]) -> None:
     digits = max((width(row.digest[:_DIGITS], Style.BODY, _SMALL) for row in rows), default=0.0)
     columns = 2 if digits else 3
     room = (paper.width - 2 * MARGIN - _GUTTER * (columns - 1)) / columns
-    name_room = room - _RANK - _CODE - _PLACE - 6 - (digits + 4 if digits else 0)
+    name_room = room - _RANK - _CODE - (digits + 6 if digits else 0)
     left = list(rows)
     while left:
         top, deepest = paper.y, paper.y
@@ -185,7 +186,8 @@ def _row_height(row: PoolRow, name_room: float) -> float:
 
 
 def _names(row: PoolRow, name_room: float) -> list[str]:
-    return wrap(row.name, _style(row), _SMALL, name_room) or [""]
+    words = f"{row.name}, {row.place}" if row.place else row.name
+    return wrap(words, _style(row), _SMALL, name_room) or [""]
 
 
 def _style(row: PoolRow) -> Style:
@@ -201,7 +203,6 @@ def _pool_row(paper: _Paper, row: PoolRow, x: float, y: float, room: float, name
         pen.text(x + _RANK, base, row.label, style, _SMALL)
         for index, line in enumerate(names):
             pen.text(x + _RANK + _CODE, base + index * _SMALL * _PITCH, line, style, _SMALL)
-        pen.text(x + _RANK + _CODE + name_room + 4, base, row.place, Style.BOLD, _SMALL)
         pen.text(x + room, base, row.digest[:_DIGITS], Style.BODY, _SMALL, align="right")
 
     paper.put(draw)

@@ -73,6 +73,7 @@ def rfc_steps(seed: str, pool_size: int, rows: Sequence[Taken]) -> tuple[Step, .
         Step(
             "The same with bytes of value 1, 2 and so on, and with one fewer left each time. All rows at once:",
             f"""python3 -c "
+import hashlib
 seed, left = '{seed}', list(range(1, {pool_size + 1}))
 for i in range({len(rows)}):
     ends = i.to_bytes(2, 'big')
