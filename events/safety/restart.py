@@ -2,7 +2,7 @@
 
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 
 from events.rulebook.loader import Rulebook
 from events.safety.lightning import Counted, Evidence, LightningSet, Strike, judged
@@ -73,36 +73,49 @@ def restart_clock(
     Without `limits` (play stopped for another cause) the clock rests on the signal alone. Evidence from before the
     signal counts like any other. All times carry their zone; the answer is in the signal's.
     """
-    counted = tuple(
-        judged(each, limits, stopped=True)
-        for each in sorted(evidence, key=lambda e: (e.at, isinstance(e, Strike)))
-        if limits is not None
-    )
-    earliest, last = signal + timedelta(minutes=rule.stop_minutes), None
-    sources = [rule.clock_source]
+    found = sorted(evidence, key=_order)
+    counted = tuple(judged(each, limits, stopped=True) for each in found) if limits is not None else ()
+    # Counted in UTC: between two times of one zone Python counts wall-clock hours, also over a clock change.
+    earliest = signal.astimezone(UTC) + timedelta(minutes=rule.stop_minutes)
+    last: Evidence | None = None
     sentence = f"{rule.stop_minutes} minutes after the signal at {signal:%H:%M}"
-    if limits is not None:
-        sources.append(limits.source)
-        for each in counted:
-            until = each.evidence.at.astimezone(signal.tzinfo) + timedelta(minutes=limits.wait_minutes)
-            if each.counts and until > earliest:
-                earliest, last = until, each.evidence
-                at = each.evidence.at.astimezone(signal.tzinfo)
-                sentence = f"{limits.wait_minutes} minutes after the last event that counts: {each.why}, at {at:%H:%M}"
+    wait = limits.wait_minutes if limits is not None else 0
+    for each in counted:
+        until = each.evidence.at.astimezone(UTC) + timedelta(minutes=wait)
+        if each.counts and until > earliest:
+            earliest, last = until, each.evidence
+            at = each.evidence.at.astimezone(signal.tzinfo)
+            sentence = f"{wait} minutes after the last event that counts: {each.why}, at {at:%H:%M}"
     return Clock(
         signal=signal,
-        earliest=earliest,
-        warning=earliest - timedelta(seconds=rule.warning_seconds),
+        earliest=earliest.astimezone(signal.tzinfo),
+        warning=_before(earliest.astimezone(signal.tzinfo), rule.warning_seconds),
         last=last,
         counted=counted,
         sentence=sentence,
-        sources=tuple(sources),
+        sources=(rule.clock_source, limits.source) if limits is not None else (rule.clock_source,),
     )
+
+
+def _order(evidence: Evidence) -> tuple[datetime, bool, float, str]:
+    """By time; within one moment thunder first, then the nearer, so that the same evidence has one order."""
+    strike = isinstance(evidence, Strike)
+    far = evidence.distance_m if isinstance(evidence, Strike) else evidence.seconds
+    return evidence.at.astimezone(UTC), strike, -1.0 if far is None else float(far), evidence.source
+
+
+def _after(moment: datetime, seconds: int) -> datetime:
+    """So many seconds on, in the moment's own zone, also over a clock change."""
+    return (moment.astimezone(UTC) + timedelta(seconds=seconds)).astimezone(moment.tzinfo)
+
+
+def _before(moment: datetime, seconds: int) -> datetime:
+    return _after(moment, -seconds)
 
 
 def stop_calls(signal: datetime, rule: RestartRule) -> tuple[HornCall, ...]:
     """Three blasts, and three again after 60 seconds."""
-    again = signal + timedelta(seconds=rule.repeat_seconds)
+    again = _after(signal, rule.repeat_seconds)
     blasts = _blasts(rule.stop_blasts)
     return (
         HornCall(STOP, signal, rule.stop_blasts, False, f"Stop play: {blasts}.", rule.stop_source),
@@ -114,7 +127,7 @@ def stop_calls(signal: datetime, rule: RestartRule) -> tuple[HornCall, ...]:
 
 def resume_calls(restart: datetime, rule: RestartRule) -> tuple[HornCall, ...]:
     """Two blasts two minutes before the restart, one long blast at it."""
-    warning = restart - timedelta(seconds=rule.warning_seconds)
+    warning = _before(restart, rule.warning_seconds)
     ready = f"Two minutes: {_blasts(rule.warning_blasts)}."
     go = f"Play on: {_blasts(rule.resume_blasts, 'long ')}."
     return (
@@ -128,7 +141,7 @@ def next_call(calls: Iterable[HornCall], sounded: Collection[str]) -> HornCall |
 
     A later signal that was sounded stands for the earlier ones: nobody is told to stop again after the restart.
     """
-    ordered = sorted(calls, key=lambda call: call.due)
+    ordered = sorted(calls, key=lambda call: call.due.astimezone(UTC))
     done = max((place for place, call in enumerate(ordered) if call.signal in sounded), default=-1)
     return ordered[done + 1] if done + 1 < len(ordered) else None
 
