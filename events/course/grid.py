@@ -1,6 +1,6 @@
 """A layout as a grid of rows, as it is typed or read from a workbook. Pure."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Hashable, Mapping, Sequence
 from dataclasses import dataclass
 
 LONGEST_LAYOUT = 60
@@ -47,4 +47,33 @@ def faults(rows: Sequence[HoleRow]) -> list[str]:
                 f"Row {number}: {row.tee_name} to {row.target_name} is {row.length_m} m here and "
                 f"{twin.length_m} m above."
             )
+    return found
+
+
+Place = tuple[str, int]  # label, physical hole
+
+
+def carried(before: Mapping[int, Place], after: Mapping[int, Place]) -> dict[int, int | None]:
+    """Row id before → row id after that holds the same hole; None for a hole that is gone.
+
+    The same physical hole under the same label goes first, then the same physical hole, then the same label
+    (a target that was moved), last the same row (label and tee renamed at once).
+    """
+    found: dict[int, int | None] = dict.fromkeys(before)
+    free = dict(after)
+    ways: tuple[Callable[[int, Place], Hashable], ...] = (
+        lambda _, place: place,
+        lambda _, place: place[1],
+        lambda _, place: place[0],
+        lambda row, _: row,
+    )
+    for way in ways:
+        open_rows: dict[Hashable, int] = {}
+        for row, place in free.items():
+            open_rows.setdefault(way(row, place), row)
+        for row in [row for row, new in found.items() if new is None]:
+            new = open_rows.pop(way(row, before[row]), None)
+            if new is not None:
+                found[row] = new
+                del free[new]
     return found

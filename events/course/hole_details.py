@@ -297,7 +297,7 @@ def _out_of_bounds_warnings(details: HoleDetails) -> Iterator[str]:
 
 
 def _zone_warnings(details: HoleDetails) -> Iterator[str]:
-    used = {row.zone for row in (*details.mandatories, *details.out_of_bounds)}
+    used = {row.zone for row in details.mandatories} | {row.zone for row in details.out_of_bounds}
     approved = {row.zone for row in details.out_of_bounds if row.approval}
     for row in details.zones:
         here = f"drop zone {row.name}"

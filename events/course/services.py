@@ -6,8 +6,10 @@ from datetime import datetime
 from django.db import transaction
 from django.db.models import F, ProtectedError
 
+from events.course.carrying import belongings, give_back
 from events.course.grid import HoleRow, faults
 from events.course.models import Hole, Layout, LayoutHole, LayoutUse, Target, Tee
+from events.course.versions import freeze, freeze_before
 from events.log.actions import Action
 from events.log.services import Actor, record
 from events.setup.models import Division, Event, Round
@@ -36,11 +38,13 @@ def save_layout(
     layout: Layout | None = None,
     version: int | None = None,
     reason: str = "",
+    touched: Sequence[str] = (),
 ) -> Layout:
     """Make a layout or replace its holes, in the order of `rows`.
 
     `version` is the one that the editor saw. A layout whose tee sheet has been published keeps its number of
-    holes, and a change to it needs a reason. Raises LayoutRefused or LayoutStale.
+    holes, and a change to it needs a reason and makes a new frozen version, which notes whom it `touched`.
+    Raises LayoutRefused or LayoutStale.
     """
     found = faults(rows)
     if not name.strip():
@@ -51,16 +55,23 @@ def save_layout(
     if found:
         raise LayoutRefused(*found)
     before = _as_json(layout) if layout else []
-    layout = _claim(event, name, layout, version, len(rows), reason, now)
+    owned = belongings(layout) if layout else None
+    layout = _claim(event, name, layout, version, len(rows), reason)
     _write_holes(event, layout, rows)
+    if owned is not None:
+        give_back(layout, owned)
     _assign_the_only_one(event, layout)
+    detail = {"before": before, "after": _as_json(layout), "version": layout.version}
+    if layout.locked_at is not None:
+        freeze(layout, by=actor.name, now=now, reason=reason, touched=touched)
+        detail["touched"] = list(touched)
     record(
         chain=event.slug,
         action=Action.LAYOUT_CHANGED,
         subject=layout.name,
         actor=actor,
         now=now,
-        detail={"before": before, "after": _as_json(layout), "version": layout.version},
+        detail=detail,
         reason=reason,
     )
     return layout
@@ -86,7 +97,6 @@ def _claim(
     version: int | None,
     holes: int,
     reason: str,
-    now: datetime,
 ) -> Layout:
     if layout is None:
         return Layout.objects.create(event=event, name=name)
@@ -95,6 +105,7 @@ def _claim(
             raise LayoutRefused("This layout is in play. Say why it changes.")
         if holes != layout.layout_holes.count():
             raise LayoutRefused("This layout is in play: its number of holes stays.")
+        freeze_before(layout)
     changed = Layout.objects.filter(pk=layout.pk, version=version or layout.version).update(
         name=name, version=F("version") + 1
     )
@@ -233,7 +244,10 @@ def assign_rounds(
 
 
 def lock_layouts(*, layouts: Sequence[Layout], now: datetime) -> None:
-    """From the first published tee sheet on, changes to these layouts need a reason."""
-    Layout.objects.filter(pk__in=[layout.pk for layout in layouts], locked_at__isnull=True).update(
+    """From the first published tee sheet on, changes to these layouts need a reason, and each version is kept."""
+    fresh = [layout for layout in layouts if layout.locked_at is None]
+    Layout.objects.filter(pk__in=[layout.pk for layout in fresh], locked_at__isnull=True).update(
         locked_at=now
     )
+    for layout in fresh:
+        freeze(layout, by="", now=now, reason="Tee sheet published")

@@ -140,6 +140,7 @@ class Shape:
     x: int = 0
     y: int = 0
     part: str = ""  # "casing" below the road's own line, "arrow" of a mandatory
+    pattern: str = ""  # of an area: known without its colour
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,6 +177,7 @@ ORDER = (
     "target",
 )
 MARKS: Mapping[str, str] = {"tee": "square", "target": "dot", "drop_zone": "triangle"}
+PATTERNS: Mapping[str, str] = {"water": "sk-waves", "hazard": "sk-hatch"}
 NAMES: Mapping[str, str] = {"out_of_bounds": "OB", "drop_zone": "DZ", "hazard": "hazard", "mandatory": "M"}
 
 
@@ -196,7 +198,7 @@ def _shapes(item: Item) -> list[Shape]:
     if form == "dots":
         return [Shape("dot", item.tool, x=x, y=y) for x, y in item.points]
     if form == "area":
-        return [Shape("polygon", item.tool, text)]
+        return [Shape("polygon", item.tool, text, pattern=PATTERNS[item.tool])]
     if form == "arrow":
         head = points_text(arrow_head(item.points[0], item.points[1]))
         shaft = Shape("polyline", item.tool, text)

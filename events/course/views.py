@@ -8,6 +8,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 
 from events.course import importing, services
+from events.course.above import Above
 from events.course.forms import (
     SPARE_ROWS,
     HoleFormSet,
@@ -20,6 +21,7 @@ from events.course.forms import (
 )
 from events.course.models import Layout, LayoutHole, LayoutUse
 from events.course.queries import layouts_of, shared_tees
+from events.course.versions import touched_by
 from events.setup.access import EVERY_ROLE, EventRequest, staff
 from events.setup.models import Role
 from events.sheets.refusal import Refused
@@ -28,7 +30,7 @@ NEW_HOLES = 18
 
 
 @staff(*EVERY_ROLE, write=())
-def layouts(request: EventRequest, slug: str) -> HttpResponse:
+def layouts(request: EventRequest, slug: str, above: Above | None = None) -> HttpResponse:
     """All layouts, and which division plays which in each round."""
     facts = layouts_of(request.event)
     context = {
@@ -47,7 +49,7 @@ def _use_form(request: EventRequest, data: Any = None) -> LayoutUseForm:
 
 
 @staff(Role.DIRECTOR)
-def assign(request: EventRequest, slug: str) -> HttpResponse:
+def assign(request: EventRequest, slug: str, above: Above | None = None) -> HttpResponse:
     form = _use_form(request, request.POST)
     if form.is_valid():
         services.assign_rounds(
@@ -62,12 +64,16 @@ def assign(request: EventRequest, slug: str) -> HttpResponse:
 
 
 @staff(*EVERY_ROLE, write=[Role.DIRECTOR])
-def layout(request: EventRequest, slug: str, pk: int | None = None) -> HttpResponse:
+def layout(
+    request: EventRequest, slug: str, pk: int | None = None, above: Above | None = None
+) -> HttpResponse:
     """One layout as a grid; without `pk` a new one."""
     standing = get_object_or_404(Layout, pk=pk, event=request.event) if pk else None
     form = LayoutForm(request.POST or None, initial=_head_of(standing))
     grid = HoleFormSet(request.POST or None, initial=_grid_of(request, standing), prefix="hole")
     problems: tuple[str, ...] = ()
+    now = timezone.now()
+    touched = touched_by(standing, above, now) if standing and standing.locked_at else []
     if request.method == "POST" and form.is_valid() and grid.is_valid():
         try:
             saved = services.save_layout(
@@ -77,15 +83,16 @@ def layout(request: EventRequest, slug: str, pk: int | None = None) -> HttpRespo
                 version=form.cleaned_data["version"],
                 reason=form.cleaned_data["reason"],
                 rows=rows_of(grid, request.event.units),
+                touched=touched,
                 actor=request.actor,
-                now=timezone.now(),
+                now=now,
             )
         except services.LayoutRefused as refused:
             problems = refused.sentences
         else:
             messages.success(request, f"{saved.name} saved.")
             return redirect("course:layouts", slug)
-    context = {"layout": standing, "form": form, "grid": grid, "problems": problems}
+    context = {"layout": standing, "form": form, "grid": grid, "problems": problems, "touched": touched}
     return render(request, "course/layout.html", context, status=200 if request.method == "GET" else 422)
 
 
@@ -103,7 +110,7 @@ def _grid_of(request: EventRequest, standing: Layout | None) -> list[dict[str, A
 
 
 @staff(Role.DIRECTOR)
-def remove(request: EventRequest, slug: str, pk: int) -> HttpResponse:
+def remove(request: EventRequest, slug: str, pk: int, above: Above | None = None) -> HttpResponse:
     standing = get_object_or_404(Layout, pk=pk, event=request.event)
     try:
         services.remove_layout(layout=standing, actor=request.actor, now=timezone.now())
@@ -115,7 +122,7 @@ def remove(request: EventRequest, slug: str, pk: int) -> HttpResponse:
 
 
 @staff(Role.DIRECTOR)
-def upload(request: EventRequest, slug: str) -> HttpResponse:
+def upload(request: EventRequest, slug: str, above: Above | None = None) -> HttpResponse:
     """Layouts from a workbook: all of them are saved, or none and every problem is shown."""
     form = LayoutFileForm(request.POST, request.FILES)
     if not form.is_valid():
