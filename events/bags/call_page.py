@@ -18,7 +18,6 @@ from events.setup.asked import whole_number
 from events.setup.models import Event, Round
 from events.setup.queries import rulebook_for
 
-KINDS = dict(Call.Kind.choices)
 HIGHEST_GROUP = 999
 
 
@@ -61,7 +60,7 @@ def call_lines(event: Event, round: Round) -> tuple[list[CallLine], list[Repeat]
 
 
 def _line(call: Call, book: Rulebook, odd: bool) -> CallLine:
-    seen = [" and ".join(KINDS[kind] for kind in call.kinds)]
+    seen = [f"{' and '.join(call.kinds)} disc thrown"]
     seen += [f"{call.disc.maker} {call.disc.model}".strip()] if call.disc else []
     seen += [call.what] if call.what else []
     own = call.caller.casefold() == call.entry.person.name.casefold()

@@ -28,7 +28,7 @@ WRITERS = (Role.DIRECTOR, Role.CARD_ROOM, Role.MARSHAL, Role.EQUIPMENT)
 
 
 def calls_url(slug: str, round: Round, entry: Entry | None = None) -> str:
-    query = f"?round={round.number}" + (f"&entry={entry.pk}" if entry else "")
+    query = f"?round={round.number}" + (f"&entry={entry.pk}#call" if entry else "")
     return reverse("bags:calls", args=[slug]) + query
 
 
@@ -43,11 +43,11 @@ def calls(request: EventRequest, slug: str, above: AboveBags) -> HttpResponse:
     entry = _entry(request, request.GET.get("entry"))
     found = who_is_meant(request.event, round, text) if text and entry is None else []
     if len(found) == 1:
-        entry = found[0]
+        return redirect(calls_url(slug, round, found[0]))
     context = _frame(request, round, above) | {
         "q": text,
         "nobody": bool(text) and entry is None and not found,
-        "found": [(each, calls_url(slug, round, each)) for each in found if entry is None],
+        "found": [(each, calls_url(slug, round, each)) for each in found],
     }
     if entry is not None and context["may_write"]:
         context |= _told(entry, round, CallForm(None, holes=holes_of(entry, round), box=box_of(entry)))

@@ -266,6 +266,20 @@ def test_the_card_asks_whether_the_written_score_has_it(
     assert total(field[0]) == 56
 
 
+def test_a_ruling_taken_back_that_is_in_the_written_score_asks_for_the_card_to_be_mended(
+    field: list[Entry], round_: Round, client_as: SignIn
+) -> None:
+    save(round_, 1, [line(field[0], [3] * 6 + [5] + [3] * 11)])
+    ruling = rule(field[0], round_)
+    say_in_card(ruling=ruling, in_card=True, actor=build.ACTOR, now=build.NOW)
+
+    take_back_ruling(ruling=ruling, reason="another player", actor=build.ACTOR, now=build.NOW)
+
+    assert total(field[0]) == 56  # what is written stands until somebody mends it
+    page = client_as(Role.CARD_ROOM).get(room(round_.event)).content.decode()
+    assert page.count("The written score was said to have it: if so, mend the card.") == 1
+
+
 def test_the_groups_page_shows_what_counts(field: list[Entry], round_: Round) -> None:
     save(round_, 1, [line(entry) for entry in field[:2]])
     rule(field[0], round_)
