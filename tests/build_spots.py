@@ -10,7 +10,7 @@ from events.entries.models import Entry
 from events.setup.models import Event
 
 DICE = [[3, 17, 22, 40, 41], [1, 2, 2, 4, 6, 6]]
-SECRET = "director secret, round 2"  # noqa: S105 - of a vector that is published with the tests
+SECRET = "director secret, round 2"
 
 
 def make_players(event: Event, count: int, *, family: str = "Player") -> list[Entry]:

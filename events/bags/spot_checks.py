@@ -125,8 +125,9 @@ def freeze_pool(
         "wanted": wanted,
         "spares": spares,
         "source": check.source,
-        "commitment": check.commitment,
     }
+    if method == SpotCheck.Method.KEYED:
+        detail["commitment"] = check.commitment
     record(
         chain=event.slug,
         action=Action.SPOT_POOL_FROZEN,
@@ -159,9 +160,10 @@ def draw(*, check: SpotCheck, numbers: Sequence[Sequence[int]], actor: Actor, no
         "round": check.round.number,
         "number": check.number,
         "numbers": check.numbers,
-        "revealed": revealed(check.secret),
         "drawn": check.result,
     }
+    if check.method == SpotCheck.Method.KEYED:
+        detail["revealed"] = revealed(check.secret)
     record(
         chain=check.round.event.slug,
         action=Action.SPOT_DRAWN,

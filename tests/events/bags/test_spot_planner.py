@@ -36,8 +36,17 @@ def test_the_curve_runs_from_nothing_to_certainty_and_passes_through_the_plan() 
 
 @pytest.mark.parametrize(
     "figures",
-    [(0, 0, 1, 1), (501, 1, 1, 1), (10, 11, 1, 1), (10, -1, 1, 1), (10, 1, 0, 1), (10, 1, 11, 1), (10, 1, 1, 0), (10, 1, 1, 21)],
-)  # fmt: skip
+    [
+        (0, 0, 1, 1),
+        (501, 1, 1, 1),
+        (10, 11, 1, 1),
+        (10, -1, 1, 1),
+        (10, 1, 0, 1),
+        (10, 1, 11, 1),
+        (10, 1, 1, 0),
+        (10, 1, 1, 21),
+    ],
+)
 def test_what_cannot_be_drawn_is_no_plan(figures: tuple[int, int, int, int]) -> None:
     with pytest.raises(BadPlan):
         plan(*figures)
