@@ -71,6 +71,8 @@ class CallForm(forms.Form):
 
     def __init__(self, data: Any, *, holes: Sequence[str], box: Sequence[Disc]) -> None:
         super().__init__(data)
+        if data is None:
+            self.fields["kinds"].widget.attrs["autofocus"] = True
         self.box = {str(disc.pk): disc for disc in box}
         self.fields["hole"].choices = [("", "–"), *((label, label) for label in holes)]  # type: ignore[attr-defined]
         self.fields["disc"].choices = [  # type: ignore[attr-defined]

@@ -9,7 +9,7 @@ from events.draw.models import Seat, Sheet
 from events.entries.models import Entry, Status
 from events.log.models import Act
 from events.setup.models import Event, Round
-from scoring.cards.models import CardVersion
+from scoring.cards.models import CardVersion, Ruling
 from scoring.standings.loading import Facts, load
 from scoring.standings.queries import DivisionStandings, standings_of
 from scoring.standings.ranking import Group
@@ -42,13 +42,14 @@ class Closing:
 
 
 def closing_of(event: Event) -> Closing:
-    """Everything the closing page shows (10 queries)."""
+    """Everything the closing page shows (11 queries)."""
     facts = load(event)
     divisions = tuple(standings_of(facts))
     expected = [(round, entry) for round in facts.rounds for entry in facts.entries if _expected(entry)]
     complete = sum(_complete(facts, round, entry) for round, entry in expected)
     missing = [*_undecided(event), *_unstarted(facts), *_cards(facts), *_without_group(facts)]
-    return Closing(divisions, tuple(missing), tuple(_ties(divisions)), complete, len(expected))
+    notes = [*_ties(divisions), *_unasked(event)]
+    return Closing(divisions, tuple(missing), tuple(notes), complete, len(expected))
 
 
 def _expected(entry: Entry) -> bool:
@@ -120,6 +121,19 @@ def _ties(divisions: Iterable[DivisionStandings]) -> Iterable[str]:
         first = [row.standing.name for row in division.rows if row.standing.place == 1]
         if division.finished and len(first) > 1:
             yield f"{division.code}: {', '.join(first)} are tied for first place; a playoff decides (1.09.B)."
+
+
+def _unasked(event: Event) -> Iterable[str]:
+    """Rulings of which nobody has said whether the written score has them: they would count twice (1 query)."""
+    rulings = Ruling.objects.filter(round__event=event, in_card=None, taken_back_at=None)
+    named = rulings.select_related("round", "entry__person").order_by("round__number", "pk")
+    for ruling in named:
+        where = f"hole {ruling.hole_label}" if ruling.hole_label else "the total"
+        throws = f"{ruling.throws:+d}".replace("-", "\N{MINUS SIGN}")
+        yield (
+            f"Round {ruling.round.number}, {ruling.entry.person.name}: {throws} on {where} by ruling counts on top of"
+            " the card; nobody has said whether the group wrote it already."
+        )
 
 
 def left_out(division: DivisionStandings) -> int:

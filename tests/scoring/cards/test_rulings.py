@@ -22,6 +22,7 @@ from scoring.cards.queries import card
 from scoring.cards.rulings import RulingRefused, make_ruling, say_in_card, take_back_ruling
 from scoring.cards.services import resolve_difference
 from scoring.ratings.queries import ratings_of
+from scoring.report.queries import closing_of
 from scoring.report.services import make_workbook
 from scoring.standings.queries import standings, totals_before
 
@@ -238,6 +239,21 @@ def test_the_workbook_has_the_throws_on_their_hole(field: list[Entry], round_: R
     (row,) = [cells for cells in sheet.iter_rows(min_row=5) if cells[1].value == "Ludvik Moravec"]
     figures = {head: row[column - 1].value for head, column in heads.items() if head}
     assert (figures["R1 6"], figures["R1 7"], figures["R1 8"], figures["R1 extra"]) == (3, 5, 3, 1)
+
+
+def test_the_closing_page_notes_what_nobody_has_been_asked(field: list[Entry], round_: Round) -> None:
+    save(round_, 1, [line(field[0])])
+    ruling = rule(field[0], round_)
+    rule(field[1], round_, throws=-1, hole="")
+    assert closing_of(round_.event).notes == (
+        "Round 1, Ludvik Moravec: +2 on hole 7 by ruling counts on top of the card; nobody has said whether the group"
+        " wrote it already.",
+        "Round 1, Hale Oyelaran: −1 on the total by ruling counts on top of the card; nobody has said whether the"
+        " group wrote it already.",
+    )
+    say_in_card(ruling=ruling, in_card=False, actor=build.ACTOR, now=build.NOW)
+    take_back_ruling(ruling=Ruling.objects.latest("pk"), reason="x", actor=build.ACTOR, now=build.NOW)
+    assert closing_of(round_.event).notes == ()
 
 
 def room(event: Event) -> str:
