@@ -90,7 +90,7 @@ def off_step(pieces: Iterable[PieceRow], step_g: Decimal) -> list[Problem]:
             piece.row,
             "reading",
             f"{piece.reading_g}",
-            f"is no reading of a scale with steps of {step_g} g",
+            f"'{piece.reading_g}' is no reading of a scale with steps of {step_g} g",
             "write what the scale showed, and choose its steps with --scale",
         )
         for piece in pieces

@@ -185,5 +185,5 @@ def _table(path: Path, expected: frozenset[str]) -> Table:
 
 
 def _told(path: Path, problems: list[Problem]) -> str:
-    lines = [f"row {p.row}, {p.column}: {f'{p.value} {p.problem}'.strip()}; {p.mend}" for p in problems[:50]]
+    lines = [f"row {p.row}, {p.column}: {p.problem}; {p.mend}" for p in problems[:50]]
     return f"{path} cannot be read:\n  " + "\n  ".join(lines)
