@@ -1,6 +1,6 @@
 """What a box and a bag show, on the player's phone and at the desk."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 from uuid import uuid4
@@ -44,12 +44,12 @@ class Line:
         return tuple(said)
 
 
-def chosen_round(event: Event, number: str | None) -> Round | None:
-    """The round that is asked for, else today's or the next one by date, else the last (1 query)."""
+def chosen_round(event: Event, number: str | None, closed: Collection[int] = ()) -> Round | None:
+    """The round that is asked for, else the first whose number is not in `closed`, else the last (1 query)."""
     rounds = list(event.rounds.order_by("number"))
-    return next((each for each in rounds if str(each.number) == number), None) or (
-        rounds[0] if rounds else None
-    )
+    asked = [each for each in rounds if str(each.number) == number]
+    going = [each for each in rounds if each.number not in closed]
+    return next(iter(asked + going + rounds[-1:]), None)
 
 
 def bag_context(entry: Entry, round: Round, closed: frozenset[int]) -> dict[str, Any]:

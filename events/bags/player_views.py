@@ -67,11 +67,12 @@ def _page(
     refused: tuple[str, ...] = (),
     status: int = 200,
 ) -> HttpResponse:
-    round = chosen_round(entry.event, request.GET.get("round") or request.POST.get("round"))
+    closed = above.closed(entry)
+    round = chosen_round(entry.event, request.GET.get("round") or request.POST.get("round"), closed)
     context: dict[str, Any] = {"entry": entry, "round": round, "token": token, "refused": refused}
     if round is None:
         return render(request, "bags/player_none.html", context)
-    context |= bag_context(entry, round, above.closed(entry)) | {
+    context |= bag_context(entry, round, closed) | {
         "post_url": reverse("bag:page", args=[token]),
         "acts_url": reverse("bag:acts", args=[token]),
         "models_url": reverse("bag:models", args=[token]),

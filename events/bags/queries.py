@@ -27,6 +27,7 @@ class PieceView:
 class BagView:
     """One entrant's bag of one round; `pieces` is the whole box, the bag first, by number.
 
+    `put_away`: pieces no longer in the box, which may come back.
     `opened`: somebody has touched this round's bag; until then it is shown as the bag of the round before.
     """
 
@@ -36,6 +37,7 @@ class BagView:
     opened: bool
     compared: bool
     pieces: tuple[PieceView, ...]
+    put_away: tuple[Disc, ...] = ()
 
     @property
     def carried(self) -> tuple[Disc, ...]:
@@ -105,4 +107,7 @@ def _view(
         row = now_in.get(disc.pk) if own is not None else None
         pieces.append(PieceView(disc, is_in, change, row.put_in_at if row and row.late else None))
     pieces.sort(key=lambda piece: (not piece.in_bag, piece.disc.number))
-    return BagView(entry, round, own, own is not None, last is not None and own is not None, tuple(pieces))
+    away = tuple(disc for disc in discs if disc.put_away_at is not None)
+    return BagView(
+        entry, round, own, own is not None, last is not None and own is not None, tuple(pieces), away
+    )

@@ -70,7 +70,9 @@ def apply_acts(
     """
     if len(acts) > MOST_ACTS:
         raise BagRefused(f"At most {MOST_ACTS} acts are taken at once: send the rest after them.")
-    entry = Entry.objects.select_for_update(of=("self",)).select_related("event", "person").get(pk=entry.pk)
+    # The person too: the box is one over all events, and numbers its pieces.
+    locked = Entry.objects.select_for_update(of=("self", "person")).select_related("event", "person")
+    entry = locked.get(pk=entry.pk)
     known = dict(BagAct.objects.filter(key__in=[act.key for act in acts]).values_list("key", "refused"))
     work = _Work(entry, source, actor, now, frozenset(closed))
     answers = []
@@ -104,7 +106,7 @@ class _Work:
             with transaction.atomic():
                 disc, before, after = self._do(act)
         except (BagRefused, BadField) as why:
-            refused = str(why)[:200]
+            refused, after = str(why)[:200], _kept(act.fields)
             disc = Disc.objects.filter(person=self.entry.person, key=act.disc).first() if act.disc else None
         BagAct.objects.create(
             key=act.key,
@@ -302,6 +304,11 @@ def _said(work: _Work, sent: Mapping[str, Any]) -> dict[str, Any]:
     if fields.get("model") and not fields.get("maker"):
         fields["maker"], fields["model"] = split_model(work.list(), fields["model"])
     return fields
+
+
+def _kept(sent: Mapping[str, Any]) -> dict[str, str]:
+    """What was said in an act that could not be done: nothing that was typed is lost, nothing endless is kept."""
+    return {str(name)[:40]: str(value)[:200] for name, value in list(sent.items())[:20]}
 
 
 def _plain(values: Mapping[str, Any]) -> dict[str, Any]:

@@ -12,6 +12,8 @@ let memory = [];          // where a phone keeps nothing for pages, the page its
 let sending = false;
 let failures = 0;
 let timer = 0;
+let batch = 50;
+let unseen = "";          // the list as the laptop has it, while somebody is changing a piece on the one that is shown
 
 function outbox() {
   try { return JSON.parse(localStorage.getItem(store)) ?? []; } catch { return memory; }
@@ -60,7 +62,7 @@ function refused(sentences) {
 async function send() {
   if (sending) return;
   clearTimeout(timer);
-  const acts = outbox().slice(0, 50);
+  const acts = outbox().slice(0, batch);
   if (!acts.length) { waiting(); return; }
   sending = true;
   try {
@@ -69,11 +71,13 @@ async function send() {
       headers: { "Content-Type": "application/json", "X-CSRFToken": cookie() },
       body: JSON.stringify({ acts }), signal: AbortSignal.timeout?.(15_000),
     });
-    if (answer.status === 422) drop(acts, [(await answer.json()).error]);
+    if (answer.status === 422 && acts.length > 1) batch = 1;  // one of them cannot be read: find it, lose none of the others
+    else if (answer.status === 422) drop(acts, [words(acts[0], (await answer.json()).error)]);
     else if (!answer.ok) throw new Error(String(answer.status));
     else {
       const body = await answer.json();
-      drop(acts, body.answers.filter((each) => each.refused).map((each) => each.refused));
+      const why = new Map(body.answers.map((each) => [each.key, each.refused]));
+      drop(acts, acts.filter((act) => why.get(act.key)).map((act) => words(act, why.get(act.key))));
       show(body.html);
     }
     failures = 0;
@@ -87,17 +91,32 @@ async function send() {
   if (!failures && outbox().length) send();
 }
 
+// Which piece a sentence is about, since it may come long after the tap.
+function words(act, why) {
+  const name = act.fields?.model || document.getElementById(`piece-${act.disc}`)?.querySelector(".what b")?.textContent.trim();
+  return name ? `${name}: ${why}` : why;
+}
+
 function drop(acts, sentences) {
   const done = new Set(acts.map((act) => act.key));
   keep(outbox().filter((act) => !done.has(act.key)));
   if (sentences.length) refused(sentences);
 }
 
+// Somebody is in a piece's form, or has left words in it that are not kept yet.
+function changing() {
+  const at = (field) => field.type === "checkbox" ? field.checked !== field.defaultChecked
+    : field.tagName === "SELECT" ? field.value !== ([...field.options].find((each) => each.defaultSelected) ?? field.options[0]).value
+      : field.type !== "hidden" && field.value !== field.defaultValue;
+  return Boolean(document.activeElement?.closest("#bag details[open]"))
+    || [...document.querySelectorAll("#bag details[open] :is(input, select)")].some(at);
+}
+
 // The bag as the laptop has it, with what it has not heard yet laid over it.
 function show(html) {
-  const open = [...root.querySelectorAll("details[open]")].map((each) => each.closest("li").id);
-  const typing = document.activeElement?.closest("#bag details");
-  if (typing) return;       // somebody is changing a piece: the next answer brings the list
+  const open = [...root.querySelectorAll("details[open]")].map((each) => each.closest("li")?.id).filter(Boolean);
+  unseen = changing() ? html : "";
+  if (unseen) return;
   const focused = document.activeElement?.closest("#bag li")?.id;
   const holder = document.createElement("template");
   holder.innerHTML = html;
@@ -110,9 +129,13 @@ function show(html) {
 function preview(act) {
   const row = act.disc ? document.getElementById(`piece-${act.disc}`) : null;
   if (act.kind === "add" && !row) added(act);
+  else if (["put_in", "take_out", "declare"].includes(act.kind) && act.round !== round) return; // said on another round's page
   else if (act.kind === "put_in" || act.kind === "take_out") carried(row, act.kind === "put_in");
   else if (act.kind === "put_away") row?.setAttribute("hidden", "");
-  else if (act.kind === "change" && row) row.querySelector(".what small").textContent = looks(act.fields);
+  else if (act.kind === "change" && row) {
+    row.querySelector(".what b").textContent = act.fields.model;
+    row.querySelector(".what small").textContent = looks(act.fields);
+  }
   else if (act.kind === "declare") root.querySelector("[data-declared]").textContent = "declared, not sent yet";
   document.getElementById(`piece-${act.disc}`)?.classList.add("unsent");
 }
@@ -141,13 +164,14 @@ function added(act) {
   const row = document.createElement("li");
   row.id = `piece-${act.disc}`;
   row.dataset.piece = act.disc;
-  row.className = "in-bag unsent";
+  const here = act.round === round;
+  row.className = here ? "in-bag unsent" : "unsent";
   const line = Object.assign(document.createElement("p"), { className: "piece" });
   for (const [kind, words] of [["n", "+"], ["what", ""], ["how", ""]]) line.append(Object.assign(document.createElement("span"), { className: kind, textContent: words }));
   line.children[1].append(
     Object.assign(document.createElement("b"), { textContent: act.fields.model }),
     Object.assign(document.createElement("small"), { textContent: looks(act.fields) }));
-  line.children[2].append(Object.assign(document.createElement("em"), { textContent: "in bag, not sent yet" }));
+  line.children[2].append(Object.assign(document.createElement("em"), { textContent: `${here ? "in bag" : "box"}, not sent yet` }));
   row.append(line);
   document.getElementById("pieces").append(row);
   count();
@@ -186,6 +210,7 @@ document.addEventListener("submit", (event) => {
     document.activeElement?.blur();
     say_act("change", form.elements.disc.value, fieldsOf(form));
   } else {
+    form.closest("details")?.removeAttribute("open");
     say_act(kind, form.elements.disc?.value ?? null);
   }
 });
@@ -197,6 +222,13 @@ root.addEventListener("click", (event) => {
   same.closest("details").removeAttribute("open");
   say_act("add", newKey(), fieldsOf(form));
 });
+
+// A list that came while a piece was being changed is shown once it is left.
+function shown() {
+  if (unseen && !changing()) show(unseen);
+}
+root.addEventListener("toggle", shown, true);
+root.addEventListener("focusout", () => setTimeout(shown));
 
 // Names to choose from, fetched once somebody is about to type one.
 let asked = false;
