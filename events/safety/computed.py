@@ -3,6 +3,13 @@
 from dataclasses import dataclass
 
 COMPUTED = "Computed, not measured."
+# They stand on every screen and print of this slice; each has a parallel in what the sources say of themselves.
+CAUTIONS = (
+    "Computed figures are not measured ones: what is observed may differ.",
+    "Keeping to a limit does not guarantee protection.",
+    "Local authorities, the land owner and emergency services come first.",
+    "The director may always stop earlier.",
+)
 
 
 @dataclass(frozen=True, slots=True)

@@ -129,7 +129,7 @@ def resume_calls(restart: datetime, rule: RestartRule) -> tuple[HornCall, ...]:
     """Two blasts two minutes before the restart, one long blast at it."""
     warning = _before(restart, rule.warning_seconds)
     ready = f"Two minutes: {_blasts(rule.warning_blasts)}."
-    go = f"Play on: {_blasts(rule.resume_blasts, 'long ')}."
+    go = f"Resume play: {_blasts(rule.resume_blasts, 'long ')}."
     return (
         HornCall(TWO_MINUTES, warning, rule.warning_blasts, False, ready, rule.resume_source),
         HornCall(RESUME, restart, rule.resume_blasts, True, go, rule.resume_source),

@@ -70,6 +70,11 @@ def speed_ms(typed: str) -> Decimal:
     return _within(number * _MS[unit], 0, 120, f"{typed.strip()}: no wind blows like that.")
 
 
+def speed_unit(typed: str) -> str:
+    """The unit of a wind as it was typed: `m/s`, `km/h`, `mph` or `kn`. Raises NotAReading."""
+    return _split(typed, "wind", tuple(_MS), "5 m/s, 18 km/h, 12 mph or 10 kn")[1]
+
+
 def distance_m(typed: str) -> Decimal:
     """`12 mi`, `19 km`, `800 m` → metres."""
     number, unit = _split(typed, "distance", tuple(_METRES), "12 mi or 19 km")

@@ -116,7 +116,7 @@ def test_the_prompter_goes_through_the_signals():
         ("Stop play: three blasts.", SIGNAL),
         ("Stop play, again: three blasts.", minutes(1)),
         ("Two minutes: two blasts.", minutes(28)),
-        ("Play on: one long blast.", minutes(30)),
+        ("Resume play: one long blast.", minutes(30)),
     ]
 
 
