@@ -125,6 +125,7 @@ def _check_page(
     called = spot_pages.called_of(shown) if shown.result is not None else []
     due = [line for line in called if line.drawn.called]
     path = spot_pages.public_path(shown)
+    address = above.reachable(request, path)
     context = {
         "check": shown,
         "round": shown.round,
@@ -136,7 +137,8 @@ def _check_page(
         "due": due,
         "done": sum(line.done for line in due),
         "path": path,
-        "address": above.reachable(request, path),
+        "address": address,
+        "qr": above.qr_image(address),
         "notice": NoticeForm(),
         "may_write": may_write(request),
     }

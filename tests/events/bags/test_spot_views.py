@@ -191,13 +191,13 @@ def test_a_late_withdrawal_is_shown_with_the_spare_who_steps_in(event: Event) ->
 def test_public_pages_hold_names_and_labels_and_nothing_else_of_a_person(event: Event) -> None:
     (player, *_) = make_players(event, 3)
     person = player.person
-    person.phone, person.email, person.birth_year = "+49 170 5550123", "ada@example.org", 1971
+    person.phone, person.email, person.birth_year = "+491705550123", "ada@example.org", 1971
     person.save()
     make_draw(freeze(event))
-    page = text_of(Client(), f"{PUBLIC}1/1/") + text_of(Client(), PUBLIC)
+    page = words_of(text_of(Client(), f"{PUBLIC}1/1/") + text_of(Client(), PUBLIC)).split()
     hidden = (person.phone, person.email, "1971", str(person.member_number), player.code, ACTOR.name)
     assert [each in page for each in hidden] == [False] * 6
-    assert person.name in page
+    assert [part in page for part in person.name.split()] == [True] * len(person.name.split())
 
 
 def test_every_check_is_listed_for_anybody_drawn_or_not(event: Event) -> None:
