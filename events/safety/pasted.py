@@ -77,7 +77,9 @@ _BY_UNIT = {
     "μg/m3": "pm25",
     "ug/m³": "pm25",
 }
-_NO_MATTER = frozenset({"from", "is", "at", "and", "of", "the", "to", "up", "reading", "relative", "measured"})
+_NO_MATTER = frozenset(
+    {"from", "is", "at", "and", "of", "the", "to", "up", "reading", "relative", "measured"}
+)
 _NO_MATTER |= frozenset({"index", "level", "n", "nne", "ne", "ene", "e", "ese", "se", "sse", "s", "ssw"})
 _NO_MATTER |= frozenset({"sw", "wsw", "w", "wnw", "nw", "nnw"})
 _LIGHTNING = frozenset({"strike", "strikes", "thunder", "lightning", "flash"})
