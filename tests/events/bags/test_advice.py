@@ -84,6 +84,15 @@ def test_a_strong_wind_asks_for_something_new(
     [
         (None, None),
         (8.1, None),
+        (
+            8.0,
+            "Cold: players change to a softer putter. The air is 4 % denser than at 20 °C. Discs fly shorter.",
+        ),
+        (
+            27.0,
+            "Hot: players change to a firmer putter. The air is 2 % thinner than at 20 °C."
+            " Discs fly a little farther.",
+        ),
         (26.9, None),
         (
             0.0,

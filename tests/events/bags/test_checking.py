@@ -263,22 +263,30 @@ def test_a_fault_fails_its_own_check_alone_and_what_nobody_looked_at_is_not_know
     )
 
 
+BARE = "No lights or tape on it."
+
+
 @pytest.mark.parametrize(
-    ("on_it", "night_or_snow", "status"),
+    ("on_it", "night_or_snow", "status", "sentence"),
     [
-        (True, False, Status.FAIL),
-        (True, True, Status.PASS),
-        (False, False, Status.PASS),
-        (False, True, Status.PASS),
-        (None, False, Status.NOT_KNOWN),
-        (None, True, Status.NOT_KNOWN),
+        (
+            True,
+            False,
+            Status.FAIL,
+            "Lights or tape, and the round is not announced as night or snow: take them off.",
+        ),
+        (True, True, Status.PASS, "Lights or tape, in a round announced as night or snow."),
+        (False, False, Status.PASS, BARE),
+        (False, True, Status.PASS, BARE),
+        (None, False, Status.NOT_KNOWN, "Not looked at."),
+        (None, True, Status.NOT_KNOWN, "Not looked at."),
     ],
 )
 def test_lights_and_tape_only_by_night_or_snow(
-    on_it: bool | None, night_or_snow: bool, status: Status
+    on_it: bool | None, night_or_snow: bool, status: Status, sentence: str
 ) -> None:
-    facts = replace(seen(lights_or_tape=on_it), night_or_snow=night_or_snow)
-    assert check_of(facts, "lights or tape").status is status
+    found = check_of(replace(seen(lights_or_tape=on_it), night_or_snow=night_or_snow), "lights or tape")
+    assert (found.status, found.sentence) == (status, sentence)
 
 
 # ------------------------------------------------------------------- questioned

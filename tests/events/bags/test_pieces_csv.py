@@ -143,6 +143,11 @@ def test_a_bad_cell_is_named_with_its_row_its_column_and_the_mend(
     assert refused(row) == told
 
 
+@pytest.mark.parametrize("grams", ["20", "400"])
+def test_the_lightest_and_the_heaviest_that_are_believed(grams: str) -> None:
+    assert one(f",Plinthor,{grams},,,").stamped_g == D(grams)
+
+
 def test_an_unknown_condition_is_named_with_the_known_ones() -> None:
     row, column, value, problem, mend = refused(",Plinthor,,,,sticky")
     assert (row, column, value, problem) == (
