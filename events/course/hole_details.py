@@ -23,15 +23,15 @@ TARGET_KINDS: Mapping[str, str] = {
     "object": "object target",
 }
 SIDES: Mapping[str, str] = {
-    "left": "pass it on the left",
-    "right": "pass it on the right",
-    "between": "pass between the markers",
+    "left": "left",
+    "right": "right",
+    "between": "between",
 }
 USUAL = "usual"
 OPTIONS: Mapping[str, str] = {
-    USUAL: "usual: previous lie, or near the last point in bounds",
-    "usual_or_zone": "usual, or the drop zone",
-    "usual_or_line": "usual, or near the closest point of the line",
+    USUAL: "usual",
+    "usual_or_zone": "usual or drop zone",
+    "usual_or_line": "usual or nearest on line",
     "zone_only": "drop zone only",
     "previous_only": "previous lie only",
     "island": "island",

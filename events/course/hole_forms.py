@@ -11,7 +11,7 @@ from events.course import hole_details as kinds
 from events.course.hole_details import HoleDetails
 from events.course.sketch import LONGEST_LABEL, MOST_LINES, TOOLS, Item, points_text, read_points
 from events.course.sources import SOURCES
-from events.setup.figures import in_metres, in_units
+from events.setup.figures import MINUS, in_metres, in_units
 
 CM_PER_FOOT = Decimal("30.48")
 YES_NO = [("", "not said"), ("yes", "yes"), ("no", "no")]
@@ -56,14 +56,21 @@ def _figure() -> forms.TextInput:
     return forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"})
 
 
+class SignedField(forms.IntegerField):
+    """A whole number whose minus may be the true one, as we print it."""
+
+    widget = forms.TextInput(attrs={"inputmode": "text", "autocomplete": "off"})
+
+    def to_python(self, value: Any) -> int | None:
+        return super().to_python(value.replace(MINUS, "-") if isinstance(value, str) else value)
+
+
 class HoleFactsForm(forms.Form):
     tee_kind = forms.ChoiceField(label="Tee", choices=_choices(kinds.TEE_KINDS, "not said"), required=False)
     target_kind = forms.ChoiceField(
         label="Target", choices=_choices(kinds.TARGET_KINDS, "not said"), required=False
     )
-    elevation_m = forms.IntegerField(
-        label="Tee to target, up or down", required=False, help_text="down: −12", widget=_figure()
-    )
+    elevation_m = SignedField(label="Tee to target, up or down", required=False, help_text="down: −12")
     two_metre = forms.ChoiceField(
         label="Two-metre rule", choices=_choices(kinds.TWO_METRE, "as on the course"), required=False
     )
@@ -133,7 +140,10 @@ class Kind:
 KINDS: Mapping[str, Kind] = {
     "mandatories": Kind("Mandatories", MandatoryForm, kinds.Mandatory, "No drop zone: previous lie."),
     "out_of_bounds": Kind(
-        "Out of bounds", OutOfBoundsForm, kinds.OutOfBounds, "The line belongs to it. Relief left empty: as the rules have it."
+        "Out of bounds",
+        OutOfBoundsForm,
+        kinds.OutOfBounds,
+        "The line belongs to it. Usual: previous lie, or relief at the last point in bounds.",
     ),
     "zones": Kind("Drop zones", DropZoneForm, kinds.DropZone, "Name them A, B, as above."),
     "hazards": Kind("Hazards", AreaForm, kinds.Area, "A penalty, no relief."),
@@ -175,7 +185,7 @@ class DetailsForms:
         facts = {**self.facts.cleaned_data}
         facts["spotter"] = _AS_FLAG[facts["spotter"]]
         facts["elevation_m"] = in_metres(facts["elevation_m"], self.units)
-        parts = {section.name: self._parts(section) for section in self.sections}
+        parts: dict[str, Any] = {section.name: self._parts(section) for section in self.sections}
         return HoleDetails(**facts, **parts)
 
     def _parts(self, section: Section) -> tuple[Any, ...]:

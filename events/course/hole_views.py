@@ -52,14 +52,14 @@ def holes(request: EventRequest, slug: str, pk: int, above: Above | None = None)
 def _counts(sheet: HoleSheet) -> str:
     details = sheet.details
     words = {
-        "mandatory": len(details.mandatories),
+        "mandatories": len(details.mandatories),
         "OB": len(details.out_of_bounds),
         "hazard": len(details.hazards),
         "relief": len(details.relief),
         "casual": len(details.casual),
         "DZ": len(details.zones),
     }
-    return " · ".join(f"{count} {word}" if count > 1 else word for word, count in words.items() if count)
+    return " · ".join(f"{count} {word}" for word, count in words.items() if count)
 
 
 @staff(Role.DIRECTOR)

@@ -5,7 +5,6 @@ from dataclasses import dataclass
 
 from events.course.hole_details import (
     PURPOSES,
-    SIDES,
     TARGET_KINDS,
     TEE_KINDS,
     Area,
@@ -17,6 +16,11 @@ from events.course.hole_details import (
 from events.setup.figures import MINUS
 
 USUAL_RELIEF_CM = 100  # Official Rules 2025, 806.02
+PASSES = {
+    "left": "pass it on the left",
+    "right": "pass it on the right",
+    "between": "pass between the markers",
+}
 # Lengths that the rules convert themselves (Official Rules 2025, Appendix D).
 FEET_AND_INCHES = {1000: "32 ft 10 in", 300: "9 ft 10 in", 200: "6 ft 6 in", 100: "3 ft 3 in"}
 
@@ -90,7 +94,7 @@ def _area(area: Area) -> str:
 
 
 def _mandatory(row: Mandatory) -> str:
-    side = SIDES[row.side]
+    side = PASSES[row.side]
     plane = f" Plane: {_stop(row.plane)}" if row.plane else ""
     missed = f"drop zone {row.zone}" if row.zone else "previous lie"
     return f"{row.marker}: {side}.{plane} Missed: {missed}, one penalty throw."

@@ -225,8 +225,8 @@ def _words(item: Item) -> Words | None:
     if not text:
         return None
     if TOOLS[item.tool].form == "area":
-        x = round(sum(point[0] for point in item.points) / len(item.points)) - 20
-        y = round(sum(point[1] for point in item.points) / len(item.points)) + 8
+        x = max(round(sum(point[0] for point in item.points) / len(item.points)) - 20, 4)
+        y = max(round(sum(point[1] for point in item.points) / len(item.points)) + 8, 24)
     else:
         middle = item.points[len(item.points) // 2 if TOOLS[item.tool].form == "line" else 0]
         x, y = middle[0] + 18, max(middle[1] - 14, 24)

@@ -108,7 +108,7 @@ function words({ tool: name, points, label }) {
   const middle = (axis) => Math.round(points.reduce((sum, point) => sum + point[axis], 0) / points.length);
   const form = formOf(name);
   let [x, y] = points[form === "line" ? Math.floor(points.length / 2) : 0];
-  [x, y] = form === "area" ? [middle(0) - 20, middle(1) + 8] : [x + 18, Math.max(y - 14, 24)];
+  [x, y] = form === "area" ? [Math.max(middle(0) - 20, 4), Math.max(middle(1) + 8, 24)] : [x + 18, Math.max(y - 14, 24)];
   const end = x > WIDTH - 140;
   return [element("text", { class: `sk-words ${end ? "end" : "start"}`, x: end ? Math.min(x - 36, WIDTH - 6) : x, y }, said)];
 }
@@ -213,6 +213,7 @@ function focusAgain(at) {
 }
 
 sheet.addEventListener("keydown", (event) => {
+  if (event.ctrlKey || event.metaKey || event.altKey) return;
   const at = event.target.at;
   if (event.key === "Enter") finish();
   else if (event.key === "Escape") { begun = []; draw(); }
