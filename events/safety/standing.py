@@ -157,7 +157,8 @@ def lightning_now(evidence: Iterable[Evidence], rules: WeatherRules, now: dateti
     active = tuple(each for each in that_count if now - each.evidence.at < wait)
     if active:
         newest = active[0]
-        sentence = f"Trigger met: {newest.why}, {_ago(newest, now)} ago ({limits.title}): suspend play."
+        more = f", and {len(active) - 1} more within {limits.wait_minutes} minutes" if active[1:] else ""
+        sentence = f"Trigger met: {newest.why}, {_ago(newest, now)} ago{more} ({limits.title}): suspend play."
         return LightningNow(counted, active, newest.evidence.at + wait, sentence)
     if that_count:
         rest = f"the last event that counts is {_ago(that_count[0], now)} old"
@@ -176,24 +177,33 @@ def age_words(minutes: int) -> str:
     return f"{minutes} min" if minutes < 60 else f"{minutes // 60} h {minutes % 60} min"
 
 
-def means_for_event(figures: Iterable[Figure], lightning: LightningNow, now: datetime) -> str:
-    """One line: what the limits that are met ask for, the most urgent first; or that none is met, and how old
-    the readings are. `now` in the zone of the event.
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What the limits that are met ask for: `first` the most urgent, `also` the rest in one line."""
+
+    first: str
+    also: str = ""
+
+
+def means_for_event(figures: Iterable[Figure], lightning: LightningNow, now: datetime) -> Asked:
+    """In one line what it means for the event: what is asked for, the most urgent first; or that no limit is met,
+    and how old the readings are. `now` in the zone of the event.
     """
     found = list(figures)
     asked = [f.trigger.step.means for f in sorted(found, key=_urgency) if f.trigger.step is not None]
     if lightning.active:
-        asked.insert(0, "suspend play now, three blasts")
+        asked = ["suspend play, three blasts", *(means for means in asked if means != "suspend")]
     if asked:
-        line = "; ".join(dict.fromkeys(asked))
-        return f"{line[0].upper()}{line[1:]}."
+        first, *rest = dict.fromkeys(asked)
+        return Asked(_sentence(first), _sentence("; ".join(rest)) if rest else "")
     if not found:
-        return f"No reading to go by at {now:%H:%M}."
-    return f"No trigger met at {now:%H:%M}; the oldest reading in use is {age_words(_oldest(found))} old."
+        return Asked(f"No reading to go by at {now:%H:%M}.")
+    oldest = max(figure.minutes for figure in found)
+    return Asked(f"No trigger met at {now:%H:%M}; the oldest reading in use is {age_words(oldest)} old.")
 
 
-def _oldest(figures: Iterable[Figure]) -> int:
-    return max((figure.minutes for figure in figures), default=0)
+def _sentence(words: str) -> str:
+    return f"{words[0].upper()}{words[1:]}."
 
 
 def _urgency(figure: Figure) -> tuple[int, int]:
@@ -201,7 +211,7 @@ def _urgency(figure: Figure) -> tuple[int, int]:
     step, limits = figure.trigger.step, figure.trigger.limits
     if step is None:
         return 9, 0
-    stops = any(word in step.means for word in ("suspend", "cancel", "stop", "another day", "close"))
+    stops = any(word in step.means for word in ("suspend", "cancel", "stop", "another day", "indoors"))
     return (0 if stops else 1), -limits.steps.index(step)
 
 

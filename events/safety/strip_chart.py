@@ -8,8 +8,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from itertools import pairwise
 
-TOP, ROW, PLOT, GAP = 4.6, 6.2, 3.6, 1.6  # em: above the first row, a row, its drawing, the words over it
-LATE = 82.0
+TOP, ROW, PLOT, GAP = 4.8, 6.2, 3.4, 1.6  # em: above the first row, a row, its drawing, the words over it
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,9 +62,12 @@ class DrawnLine:
 
 @dataclass(frozen=True, slots=True)
 class DrawnLimit:
+    """`upper`: its words stand over the line; those of the lower of two stand under theirs."""
+
     y: float
     label: str
     met: bool
+    upper: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,9 +169,14 @@ def _row(row: Row, top: float, span: _Span) -> DrawnRow:
         for at, value in sorted(row.points)
     )
     lines = tuple(DrawnLine(a.x, a.y, b.x, b.y) for a, b in pairwise(points) if a.x != b.x)
+    newest = max(row.points)[1]
+    top_limit = max((value for value, _ in near), default=0.0)
     limits = tuple(
         DrawnLimit(
-            y(value), f"{word}, {_number(value)} {row.unit}".strip(), _met(row, max(row.points)[1], value)
+            y=y(value),
+            label=f"{word}, {_number(value)} {row.unit}".strip(),
+            met=_met(row, newest, value),
+            upper=value == top_limit,
         )
         for value, word in near
     )

@@ -1,9 +1,10 @@
 from django.urls import path
 
-from events.safety import views
+from events.safety import views, weather_urls
 
 app_name = "safety"
 urlpatterns = [
     path("", views.notices, name="notices"),
     path("<int:pk>/withdraw/", views.withdraw, name="withdraw"),
+    *weather_urls.urlpatterns,
 ]

@@ -11,6 +11,7 @@ from events.safety.lightning import Evidence as Seen
 from events.safety.lightning import Strike, Thunder
 from events.safety.models import Evidence, Reading, ThresholdSet
 from events.safety.standing import (
+    Asked,
     Figure,
     Latest,
     LightningNow,
@@ -36,7 +37,7 @@ class Standing:
     newest: tuple[Latest, ...]
     figures: tuple[Figure, ...]
     lightning: LightningNow
-    means: str
+    means: Asked
 
     @property
     def met(self) -> bool:
