@@ -89,3 +89,4 @@ class Action(models.TextChoices):
     PLAY_RESUMED = "play.resumed", "play resumed"
     PLAY_ENDED = "play.ended", "suspension ended without restart"
     NOTICE_REPLACED = "notice.replaced", "notice replaced"
+    COMPLETION_CHOSEN = "play.completion", "choice for an unfinished round"

@@ -37,6 +37,10 @@ class Suspension(models.Model):
         null=True, blank=True, help_text="The restart that the director has named"
     )
     restart_by = models.CharField(max_length=150, blank=True)
+    restart_named_at = models.DateTimeField(null=True, blank=True)
+    restart_reason = models.CharField(
+        max_length=200, blank=True, help_text="Why it lies before the earliest restart; empty: it does not"
+    )
     ended = models.CharField(max_length=9, choices=Ended, blank=True)
     ended_at = models.DateTimeField(null=True, blank=True)
     ended_by = models.CharField(max_length=150, blank=True)
