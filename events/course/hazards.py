@@ -60,7 +60,7 @@ def hazards_on(event: Event, layout_holes: Iterable[int], where: str, now: datet
     rows = _holding(event, now, paper=where != "board").filter(**{FIELD_OF[where]: True})
     notes = list(rows.prefetch_related("layout_holes"))
     if not notes:
-        return Hazards((), {})
+        return NOTHING
     physical = dict(LayoutHole.objects.filter(pk__in=list(layout_holes)).values_list("pk", "hole_id"))
     by_hole: dict[int, list[HazardNote]] = defaultdict(list)
     for note in notes:
@@ -72,6 +72,14 @@ def hazards_on(event: Event, layout_holes: Iterable[int], where: str, now: datet
         tuple(note for note in notes if note.whole_course),
         {place: tuple(found) for place, found in by_hole.items()},
     )
+
+
+def short_words(notes: Iterable[HazardNote]) -> str:
+    """Notes in the few words that a card has room for: "Road: wait until it is clear; Pond: leave the disc"."""
+    return "; ".join(f"{note.what}: {note.control}" if note.control else note.what for note in notes)
+
+
+NOTHING = Hazards((), {})
 
 
 def _holding(event: Event, now: datetime, *, paper: bool) -> QuerySet[HazardNote]:

@@ -47,6 +47,7 @@ class CardSheet:
     players: tuple[CardPlayer, ...]
     url: str = ""
     copy_label: str = ""
+    course_note: str = ""  # what is dangerous on the whole course
 
 
 def copies_per_player(card: CardSheet) -> tuple[CardSheet, ...]:

@@ -252,7 +252,9 @@ def _name(pen: Pen, layout: CardLayout, player: CardPlayer, span: tuple[float, f
 def _note_lines(sheet: CardSheet, room: float) -> list[str]:
     """The holes' short notes; what does not fit two lines is on the hole sheets."""
     notes = " · ".join(f"{hole.label}: {hole.note}" for hole in sheet.holes if hole.note)
-    lines = wrap(f"Holes: {notes}", Style.BODY, 9, room) if notes else []
+    course = f"Course: {sheet.course_note}" if sheet.course_note else ""
+    said = " · ".join(filter(None, (course, f"Holes: {notes}" if notes else "")))
+    lines = wrap(said, Style.BODY, 9, room) if said else []
     if len(lines) <= 2:
         return lines
     return [lines[0], f"{wrap(lines[1], Style.BODY, 9, room - 110)[0]} … (see the hole sheets)"]

@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
 
+from events.course.hazards import NOTHING, Hazards, hazards_on, short_words
 from events.course.queries import LayoutFacts
 from events.draw import prints
 from events.draw.changes import Change, Kind, compare
@@ -40,6 +41,7 @@ class Papers:
     printed: str
     copies: CardsPrinted
     changes: tuple[Change, ...] = ()
+    hazards: Hazards = NOTHING
 
     def pdf(self, what: str) -> bytes:
         """The bytes of one of PAPERS. Raises KeyError for anything else."""
@@ -87,11 +89,12 @@ class Papers:
             facts = self.view.layouts[layout]
             groups = sum(group.layout == layout for group in self.view.groups)
             spare = prints.spare_card(
-                _holes(facts),
+                self._holes(facts),
                 round_number=self.view.sheet.round.number,
                 date_text=self._date,
                 layout_name=facts.name,
             )
+            spare = replace(spare, course_note=short_words(self.hazards.course))
             cards += [spare] * max(FEWEST_SPARES, -(-groups // GROUPS_PER_SPARE))
         return tuple(cards)
 
@@ -129,9 +132,20 @@ class Papers:
             date_text=self._date,
             pool=self._pool(group),
             layout_name=facts.name,
-            holes=prints.playing_order(_holes(facts), group.label),
+            holes=prints.playing_order(self._holes(facts), group.label),
             players=tuple(_card_player(member) for member in group.members),
             url=self.address(group.number),
+            course_note=short_words(self.hazards.course),
+        )
+
+    def _holes(self, facts: LayoutFacts) -> tuple[CardHole, ...]:
+        """The holes with their notes, and beside them the hazards that are meant for the card."""
+        notes = {hole.id: short_words(self.hazards.by_hole.get(hole.id, ())) for hole in facts.holes}
+        return tuple(
+            CardHole(
+                hole.label, hole.par, hole.length_m, "; ".join(filter(None, (hole.note, notes[hole.id])))
+            )
+            for hole in facts.holes
         )
 
     def _order(self, group: GroupView) -> tuple[object, ...]:
@@ -178,7 +192,8 @@ class Papers:
 def papers_of(
     sheet: Sheet, round: Round, group_path: Callable[[Round, int], str], site: str, now: datetime
 ) -> Papers:
-    """The papers of a published sheet, with the changes against the version before it (6 queries; 8 with one).
+    """The papers of a published sheet, with the changes against the version before it (7 queries; 9 with one;
+    2 more where a hazard note is meant for the card).
 
     `site` is the address under which phones reach this desk, without a slash at its end.
     """
@@ -195,6 +210,9 @@ def papers_of(
         printed=f"printed {round.event.local(now):%a %H:%M}",
         copies=copies_of(round.event),
         changes=changes,
+        hazards=hazards_on(
+            round.event, [hole.id for facts in view.layouts.values() for hole in facts.holes], "card", now
+        ),
     )
 
 
@@ -205,10 +223,6 @@ def copies_of(event: Event) -> CardsPrinted:
         return chosen
     for_each_player = rulebook_for(event).has("cards.for_each_player")
     return CardsPrinted.PLAYER if for_each_player else CardsPrinted.TWO
-
-
-def _holes(facts: LayoutFacts) -> tuple[CardHole, ...]:
-    return tuple(CardHole(hole.label, hole.par, hole.length_m, hole.note) for hole in facts.holes)
 
 
 def _card_player(member: Member) -> CardPlayer:

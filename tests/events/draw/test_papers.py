@@ -5,6 +5,7 @@ import pytest
 import build
 import pdf_pages
 from build import ACTOR, NOW
+from events.course.hazards import note_hazard
 from events.draw import editing
 from events.draw.models import Pool, Sheet
 from events.draw.papers import PAPERS, Papers, papers_of
@@ -124,16 +125,35 @@ def test_every_paper_is_a_pdf_and_the_round_holds_them_all(event):
         made.pdf("nothing")
 
 
+def test_hazards_meant_for_the_card_stand_beside_the_note_of_their_hole(event):
+    fill(event, MA1=4)
+    place = event.layouts.get(name="Upper").layout_holes.get(label="7")
+    place.note = "creek"
+    place.save()
+    facts = {"risk_public": True, "severity": "life", "on_card": True}
+    road = {**facts, "what": "Road", "control": "wait until it is clear"}
+    note_hazard(event=event, facts=road, holes=[place], actor=ACTOR, now=NOW)
+    note_hazard(event=event, facts={**facts, "what": "Wasps"}, holes=[], actor=ACTOR, now=NOW)
+    elsewhere = {**facts, "what": "Pond", "on_card": False}
+    note_hazard(event=event, facts=elsewhere, holes=[place], actor=ACTOR, now=NOW)
+    made = papers(published(event))
+    for card in (made.cards()[0], made.spares()[0]):
+        notes = {hole.label: hole.note for hole in card.holes if hole.note}
+        assert (notes, card.course_note) == ({"7": "creek; Road: wait until it is clear"}, "Wasps")
+    text = pdf_pages.read(made.pdf("cards"))[0].text
+    assert "Course: Wasps · Holes: 7: creek; Road: wait until it is clear" in text
+
+
 @pytest.mark.parametrize("groups", [1, 3])
-def test_the_papers_cost_six_queries_and_eight_with_a_version_before(
+def test_the_papers_cost_seven_queries_and_nine_with_a_version_before(
     event, groups, django_assert_num_queries
 ):
     fill(event, MA1=4 * groups)
     sheet = Sheet.objects.select_related("round__event").get(pk=published(event).pk)
-    with django_assert_num_queries(6):
+    with django_assert_num_queries(7):
         papers(sheet).pdf("round")
     draft = reopen(round=sheet.round, actor=ACTOR, now=NOW)
     publish(sheet=draft, actor=ACTOR, now=NOW, reason="no change")
     sheet = Sheet.objects.select_related("round__event").get(pk=draft.pk)
-    with django_assert_num_queries(8):
+    with django_assert_num_queries(9):
         papers(sheet).pdf("round")
