@@ -137,6 +137,9 @@ def _bag_lines(event: Event) -> Iterator[Line]:
             "1 questioned disc waits" if waits.questions == 1 else f"{waits.questions} questioned discs wait"
         )
         yield Line(f"{discs} for the director's word", reverse("bags:overview", args=[event.slug]))
+    if waits.undrawn:
+        checks = "1 spot check is" if waits.undrawn == 1 else f"{waits.undrawn} spot checks are"
+        yield Line(f"{checks} published and not drawn", reverse("bags:spot_checks", args=[event.slug]))
     if waits.no_list:
         yield Line("No list of approved discs is brought in", reverse("bags:lists", args=[event.slug]))
     if waits.models:

@@ -58,7 +58,7 @@ class Kit:
     now: datetime
 
     def key(self, *parts: object) -> UUID:
-        return uuid5(SPACE, " ".join(map(str, (self.event.slug, *parts))))
+        return uuid5(SPACE, " ".join(map(str, (self.event.pk, *parts))))
 
 
 def add_bags(event: Event, *, seed: int, now: datetime, rounds: Sequence[Round]) -> None:

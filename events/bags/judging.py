@@ -99,7 +99,9 @@ def judge_on(ground: Ground, event: Event, discs: Iterable[Disc], round: Round |
     ids = [disc.pk for disc in discs]
     listed = listed_for(ground.approved, discs)
     weighed = Weighing.objects.filter(disc__in=ids, entry__event=event).select_related("scale", "check_used")
-    weighings = {row.disc_id: row for row in weighed.order_by("pk")}
+    # The finest scale has the last word on a piece, and of its readings the newest: a kitchen scale that cannot
+    # decide must not lift what a better one has rejected.
+    weighings = {row.disc_id: row for row in weighed.order_by("-scale__resolution_g", "pk")}
     seen: dict[int, list[Examination]] = {}
     for row in Examination.objects.filter(disc__in=ids, entry__event=event).order_by("pk"):
         seen.setdefault(row.disc_id, []).append(row)

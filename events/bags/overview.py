@@ -1,11 +1,13 @@
 """How a round stands: who has declared, what changed, what was weighed, what is open. A constant number of queries."""
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
 from events.bags.checking import Status
 from events.bags.judging import Judged, ground_of, judge_on
+from events.bags.models import Call
 from events.bags.queries import BagView, bags_of
 from events.bags.spot_checks import drawn_entries
 from events.entries.models import Entry
@@ -28,6 +30,8 @@ class Standing:
     unproven: int
     not_listed: int
     questioned: int
+    unchecked: int
+    calls: int
     drawn: bool
 
     @property
@@ -42,6 +46,7 @@ class Standing:
             (self.unproven, "not proven"),
             (self.not_listed, "not on the list"),
             (self.questioned, "questioned"),
+            (self.unchecked, "weighed without a valid scale check"),
         )
         words = [f"{count} {what}" for count, what in counted if count]
         if self.drawn and self.weighed < (self.pieces or 0):
@@ -79,18 +84,22 @@ def field_of(event: Event) -> list[Entry]:
 
 
 def standing_of(event: Event, round: Round) -> RoundStanding:
-    """Every bag of the round with what is known of its pieces (14 queries, and 2 for each spot check drawn)."""
+    """Every bag of the round with what is known of its pieces (the same number of queries for any field)."""
     entries = field_of(event)
     bags = bags_of(entries, round)
     discs = [disc for view in bags.values() for disc in view.carried]
     judged = judge_on(ground_of(event), event, discs, round)
     drawn = drawn_entries(round)
-    return RoundStanding(
-        round, tuple(_standing(entry, bags[entry.pk], judged, entry.pk in drawn) for entry in entries)
-    )
+    made = Call.objects.filter(round=round, taken_back_at=None).values_list("entry", flat=True)
+    calls = Counter(made.order_by("pk"))
+    rows = [
+        _standing(entry, bags[entry.pk], judged, drawn=entry.pk in drawn, calls=calls[entry.pk])
+        for entry in entries
+    ]
+    return RoundStanding(round, tuple(rows))
 
 
-def _standing(entry: Entry, view: BagView, judged: dict[int, Judged], drawn: bool) -> Standing:
+def _standing(entry: Entry, view: BagView, judged: dict[int, Judged], *, drawn: bool, calls: int) -> Standing:
     carried: Sequence[Judged] = [judged[disc.pk] for disc in view.carried]
     said = view.opened or bool(view.pieces)
     return Standing(
@@ -105,6 +114,8 @@ def _standing(entry: Entry, view: BagView, judged: dict[int, Judged], drawn: boo
         unproven=sum(bool(each.unproven) for each in carried),
         not_listed=sum(_unlisted(each) for each in carried),
         questioned=sum(each.question is not None and each.question.approved is None for each in carried),
+        unchecked=sum(each.weighing is not None and each.weighing.check_used_id is None for each in carried),
+        calls=calls,
         drawn=drawn,
     )
 

@@ -73,7 +73,10 @@ def apply_acts(
     # The person too: the box is one over all events, and numbers its pieces.
     locked = Entry.objects.select_for_update(of=("self", "person")).select_related("event", "person")
     entry = locked.get(pk=entry.pk)
-    known = dict(BagAct.objects.filter(key__in=[act.key for act in acts]).values_list("key", "refused"))
+    known = {
+        act.key: act.refused if act.entry_id == entry.pk else "That was said of another box."
+        for act in BagAct.objects.filter(key__in=[act.key for act in acts])
+    }
     work = _Work(entry, source, actor, now, frozenset(closed))
     answers = []
     for act in acts:

@@ -106,6 +106,15 @@ def test_two_stages_not_proven_on_one_gram_then_accepted_on_the_finer_scale(entr
     assert Weighing.objects.count() == 2
 
 
+def test_a_coarse_scale_does_not_lift_what_a_finer_one_has_rejected(entry: Entry) -> None:
+    disc = make_disc(entry)
+    put_on(entry, disc, scale_of(entry.event), "176.3")
+    put_on(entry, disc, scale_of(entry.event, "1", "household", "kitchen"), "176")
+    assert check_of(entry, disc, "mass")[0] is Status.FAIL
+    put_on(entry, disc, Scale.objects.get(name="fine"), "175.2")
+    assert check_of(entry, disc, "mass")[0] is Status.PASS
+
+
 def test_a_rejected_piece_is_not_to_be_thrown_and_a_light_one_is_nothing_wrong(entry: Entry) -> None:
     heavy, light = make_disc(entry), make_disc(entry)
     scale = scale_of(entry.event)
@@ -197,7 +206,9 @@ def test_a_questioned_disc_is_illegal_until_the_director_approves(entry: Entry) 
     disc = make_disc(entry)
     facts = {"entry": entry, "disc": disc, "round": None, "actor": ACTOR, "now": NOW}
     question = question_disc(asked_by="R. Moravec", reason="feels thick", **facts)  # type: ignore[arg-type]
-    assert question_disc(asked_by="Another", reason="again", **facts) == question  # type: ignore[arg-type]
+    assert question_disc(asked_by="R. Moravec", reason="feels thick", **facts) == question  # type: ignore[arg-type]
+    with pytest.raises(DeskRefused):
+        question_disc(asked_by="Another", reason="again", **facts)  # type: ignore[arg-type]
     judged = judge(entry.event, [disc], None)[disc.pk]
     assert judged.words == "do not throw"
     assert [c.sentence for c in judged.forbidden] == [
