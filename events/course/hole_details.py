@@ -138,8 +138,13 @@ def from_json(value: Mapping[str, Any]) -> HoleDetails:
     known = {field.name for field in fields(HoleDetails)}
     facts = {name: value[name] for name in value if name in known}
     for name, part in PARTS.items():
-        facts[name] = tuple(part(**row) for row in facts.get(name, ()))
+        facts[name] = tuple(_part(part, row) for row in facts.get(name, ()))
     return HoleDetails(**facts)
+
+
+def _part(part: type, row: Mapping[str, Any]) -> Any:
+    known = {field.name for field in fields(part)}
+    return part(**{name: value for name, value in row.items() if name in known})
 
 
 def coordinates(text: str) -> tuple[float, float]:

@@ -9,6 +9,7 @@ from events.course.models import Layout, LayoutHole
 from events.course.sketch import Item
 from events.course.sketch import from_json as items_from_json
 from events.rulebook.loader import Rulebook
+from events.setup.models import Event
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +62,40 @@ def _sheet(row: LayoutHole) -> HoleSheet:
         changed_at=described.changed_at if described else None,
         changed_by=described.changed_by if described else "",
     )
+
+
+@dataclass(frozen=True, slots=True)
+class Shelter:
+    """A shelter and whose nearest it is. `longest_minutes` None: of some hole the way is not known."""
+
+    name: str
+    holes: tuple[str, ...]  # "Upper 7"
+    longest_minutes: int | None
+
+
+def shelters_of(event: Event) -> tuple[tuple[Shelter, ...], tuple[str, ...]]:
+    """The shelters of the event's holes by name, and the holes that name none (1 query)."""
+    rows = LayoutHole.objects.filter(layout__event=event).select_related("layout", "described")
+    holes: dict[str, list[str]] = {}
+    minutes: dict[str, list[int | None]] = {}
+    without: list[str] = []
+    for row in rows.order_by("layout__name", "position"):
+        described: DetailsRow | None = getattr(row, "described", None)
+        facts = described.facts if described else {}
+        name = facts.get("shelter", "")
+        if not name:
+            without.append(f"{row.layout.name} {row.label}")
+            continue
+        holes.setdefault(name, []).append(f"{row.layout.name} {row.label}")
+        minutes.setdefault(name, []).append(facts.get("shelter_minutes"))
+    found = [Shelter(name, tuple(holes[name]), _longest(minutes[name])) for name in sorted(holes)]
+    return tuple(found), tuple(without)
+
+
+def _longest(minutes: list[int | None]) -> int | None:
+    """Part of the ways is no longest way: None as soon as one is missing."""
+    known = [way for way in minutes if way is not None]
+    return max(known) if len(known) == len(minutes) else None
 
 
 def reach_of(book: Rulebook) -> Reach:

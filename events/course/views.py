@@ -19,6 +19,7 @@ from events.course.forms import (
     grid_of,
     rows_of,
 )
+from events.course.hazard_starts import CAUTION
 from events.course.models import Layout, LayoutHole, LayoutUse
 from events.course.queries import layouts_of, shared_tees
 from events.course.versions import touched_by
@@ -38,6 +39,7 @@ def layouts(request: EventRequest, slug: str, above: Above | None = None) -> Htt
         "uses": _use_form(request),
         "shared": shared_tees(facts.values()),
         "upload": LayoutFileForm(),
+        "caution": CAUTION,
     }
     return render(request, "course/layouts.html", context)
 
@@ -92,7 +94,14 @@ def layout(
         else:
             messages.success(request, f"{saved.name} saved.")
             return redirect("course:layouts", slug)
-    context = {"layout": standing, "form": form, "grid": grid, "problems": problems, "touched": touched}
+    context = {
+        "layout": standing,
+        "form": form,
+        "grid": grid,
+        "problems": problems,
+        "touched": touched,
+        "caution": CAUTION,
+    }
     return render(request, "course/layout.html", context, status=200 if request.method == "GET" else 422)
 
 

@@ -5,6 +5,7 @@ import pytest
 from build import ACTOR, NOW
 from events.course.describing import declare_two_metre, describe_hole, sketch_hole
 from events.course.hole_details import Area, HoleDetails
+from events.course.hole_queries import Shelter, shelters_of
 from events.course.models import LayoutVersion
 from events.course.services import LayoutRefused, LayoutStale, lock_layouts
 from events.course.sketch import Item
@@ -121,3 +122,17 @@ def test_whom_a_change_touches_is_said_by_round_and_state():
         "Round 2, group 1: still to start.",
     ]
     assert sentences([], []) == []
+
+
+def test_shelters_are_told_with_the_longest_way_and_holes_without_one(layout, django_assert_num_queries):
+    places = list(layout.layout_holes.order_by("position"))
+    ways = [("barn", 3), ("barn", 9), ("hut", 2), ("hut", None)]
+    for place, (shelter, minutes) in zip(places, ways, strict=False):
+        describe(place, HoleDetails(shelter=shelter, shelter_minutes=minutes))
+    with django_assert_num_queries(1):
+        found, without = shelters_of(layout.event)
+    assert found == (
+        Shelter("barn", ("Upper 1", "Upper 2"), 9),
+        Shelter("hut", ("Upper 3", "Upper 4"), None),
+    )
+    assert (len(without), without[0]) == (14, "Upper 5")

@@ -42,7 +42,8 @@ def test_what_says_nothing_is_not_written_and_no_is_not_nothing():
 
 
 def test_a_name_of_a_newer_version_is_left_out():
-    assert from_json({"notes": "x", "smell": "resin"}) == of(notes="x")
+    newer = {"notes": "x", "smell": "resin", "casual": [{"area": "ice", "depth": 3}]}
+    assert from_json(newer) == of(notes="x", casual=(Area("ice"),))
 
 
 @pytest.mark.parametrize(
