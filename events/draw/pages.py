@@ -3,7 +3,7 @@
 import random
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Any
 from urllib.parse import urlencode
 
@@ -24,6 +24,7 @@ from events.entries.models import Entry, Status
 from events.rulebook.loader import Rulebook
 from events.setup.models import Event, Round
 from events.setup.queries import rulebook_for
+from events.setup.sunlight import Daylight, daylight, in_the_dark
 
 STEPS = ("pools", "draw", "look and change", "publish")
 
@@ -106,6 +107,8 @@ class Shown:
     against: Sheet | None
     stale_totals: tuple[str, ...]
     undo: str
+    sun: Daylight
+    dark: str
 
     @property
     def draft(self) -> bool:
@@ -129,6 +132,10 @@ def shown(round: Round, sheet_id: int, sheets: Sequence[Sheet], above: Above) ->
     against = _version_before(sheet, sheets)
     old = view_of(_with_round(against, round), view.layouts) if against else None
     draft = sheet.state == Sheet.State.DRAFT
+    starts = [round.event.local(group.starts_at) for group in view.groups] or [
+        round.event.local(round.first_start_at)
+    ]
+    sun, dark = sun_over(round.event, starts, rulebook)
     return Shown(
         round=round,
         sheet=sheet,
@@ -139,7 +146,16 @@ def shown(round: Round, sheet_id: int, sheets: Sequence[Sheet], above: Above) ->
         against=against,
         stale_totals=_stale_totals(sheet, view, above) if draft else (),
         undo=sheet.undo[-1]["what"] if sheet.undo else "",
+        sun=sun,
+        dark=dark,
     )
+
+
+def sun_over(event: Event, starts: Sequence[datetime], rulebook: Rulebook) -> tuple[Daylight, str]:
+    """The sun on the day of these starts, and a sentence where play would begin or end in the dark (no query)."""
+    sun = daylight(event, [min(starts).date()])
+    length = timedelta(minutes=rulebook.int("practice.round_minutes_18_holes.to"))
+    return sun, in_the_dark(sun, min(starts), max(starts) + length)
 
 
 def _with_round(sheet: Sheet, round: Round) -> Sheet:

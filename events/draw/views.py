@@ -20,6 +20,7 @@ from events.entries.models import Entry
 from events.setup.access import AT_WORK, EVERY_ROLE, EventRequest, staff
 from events.setup.asked import whole_number
 from events.setup.models import Event, Role, Round
+from events.setup.queries import rulebook_for
 
 WRITERS = (Role.DIRECTOR,)
 
@@ -137,6 +138,11 @@ def _make_page(
     rounds: list[Round] | None = None,
 ) -> HttpResponse:
     field, first = pages.field_of(round, above), round.number == 1
+    pools = pools_of(round)
+    starts = [round.event.local(pool.first_start_at) for pool in pools]
+    sun, dark = pages.sun_over(
+        round.event, starts or [round.event.local(round.first_start_at)], rulebook_for(round.event)
+    )
     blank = DrawForm(
         initial={
             "method": Sheet.Method.RANDOM if first else Sheet.Method.SCORE,
@@ -149,7 +155,9 @@ def _make_page(
         "tabs": pages.tabs(request.event, rounds or pages.rounds_of(request.event), round),
         "steps": pages.steps(1),
         "form": form or blank,
-        "pools": pages.pool_lines(round, pools_of(round)),
+        "pools": pages.pool_lines(round, pools),
+        "sun": sun,
+        "dark": dark,
         "confirmed": field.confirmed,
         "checked_in": field.checked_in,
         "without_total": field.without_total,

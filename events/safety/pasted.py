@@ -1,7 +1,8 @@
 """One line or a pasted block of weather, `32 C, 60 %, wind 5 m/s gust 9 m/s`, into typed readings.
 
 Nothing is guessed: a figure without its unit, a word that is not known, or a quantity that comes twice is a question,
-and nothing of the block is taken then. A clock time on a line (`14:05 31 C`) is the time of that line.
+and nothing of the block is taken then. A clock time on a line (`14:05 31 C`) is the time of that line; of several on
+one line, each is the time of what follows it.
 """
 
 import re
@@ -123,14 +124,18 @@ def readings_in(text: str) -> list[TypedReading]:
 
 def _line(line: str) -> Iterator[TypedReading]:
     """The readings of one line; a label or a unit names the quantity, and the label is stronger."""
-    clock, rows = "", []
+    clock, clocks = "", 0
+    rows: list[TypedReading] = []
     label = number = unit = ""
     for kind, token in _tokens(line):
         if kind == "clock":
-            clock = token
+            if number:
+                rows.append(_reading(label, number, unit, clock))
+                label = number = unit = ""
+            clock, clocks = token, clocks + 1
         elif kind == "number":
             if number:
-                rows.append(_reading(label, number, unit))
+                rows.append(_reading(label, number, unit, clock))
                 label = ""
             number, unit = token, ""
         elif kind == "unit" and number and not unit:
@@ -138,16 +143,16 @@ def _line(line: str) -> Iterator[TypedReading]:
         elif kind == "label":
             after = bool(number) and not label and _of_unit(unit) == token  # as in `60 % RH`
             if number:
-                rows.append(_reading(label, number, unit))
+                rows.append(_reading(label, number, unit, clock))
                 number = unit = ""
             label = "" if after else token
         else:
             raise NotAReading(_not_understood(token, number))
     if number:
-        rows.append(_reading(label, number, unit))
+        rows.append(_reading(label, number, unit, clock))
     elif label:
         raise NotAReading(f"{NAMES[label].capitalize()}: the figure is missing.")
-    return (replace(row, clock=clock) for row in rows)
+    return (replace(row, clock=clock) for row in rows) if clocks == 1 else iter(rows)
 
 
 def _tokens(line: str) -> Iterator[tuple[str, str]]:
@@ -167,12 +172,12 @@ def _tokens(line: str) -> Iterator[tuple[str, str]]:
             yield "other", token
 
 
-def _reading(label: str, number: str, unit: str) -> TypedReading:
+def _reading(label: str, number: str, unit: str, clock: str) -> TypedReading:
     typed = f"{number} {unit}".strip()
     quantity = label or _of_unit(unit)
     if not quantity:
         raise NotAReading(f"{number} of what? Write the unit too: 32 C, 60 %, wind 5 m/s, or UV 7.")
-    return TypedReading(quantity, READ[quantity](typed), typed)
+    return TypedReading(quantity, READ[quantity](typed), typed, clock)
 
 
 def _of_unit(unit: str) -> str:

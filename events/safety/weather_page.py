@@ -97,23 +97,33 @@ class Choice:
 
 
 def weather_context(event: Event, now: datetime) -> dict[str, Any]:
-    """All of the page but its forms: 10 queries, whatever was read."""
+    """All of the page but its forms: 9 queries, whatever was read."""
     standing = standing_of(event, now)
     day = day_rows(event, now, standing.book)
+    return _standing(event, standing) | {
+        "taken": taken_together(day.readings),
+        "evidence": [_evidence(row, standing.rules.lightning, event.units) for row in day.evidence],
+        "chart": chart_of(event, standing, day),
+        "choices": choices_of(standing),
+        "example": EXAMPLES[event.units],
+        "strike_example": STRIKE_EXAMPLES[event.units],
+    }
+
+
+def standing_context(event: Event, now: datetime) -> dict[str, Any]:
+    """How things stand, by itself (4 queries)."""
+    return _standing(event, standing_of(event, now))
+
+
+def _standing(event: Event, standing: Standing) -> dict[str, Any]:
     figures = [shown(figure, event.units) for figure in standing.figures]
     return {
         "standing": standing,
         "figures": [figure for figure in figures if figure.big],
         "not_defined": [figure for figure in figures if not figure.big],
-        "taken": taken_together(day.readings),
-        "evidence": [_evidence(row, standing.rules.lightning, event.units) for row in day.evidence],
-        "chart": chart_of(event, standing, day),
-        "choices": choices_of(standing),
-        "sun": daylight(event, [event.local(now).date()]),
+        "sun": daylight(event, [standing.now.date()]),
         "old_minutes": int(standing.rules.old.total_seconds() // 60),
         "cautions": CAUTIONS,
-        "example": EXAMPLES[event.units],
-        "strike_example": STRIKE_EXAMPLES[event.units],
     }
 
 

@@ -4,6 +4,7 @@ from events.safety import weather_views as views
 
 urlpatterns = [
     path("weather/", views.weather, name="weather"),
+    path("weather/standing/", views.standing, name="standing"),
     path("weather/lightning/", views.lightning, name="lightning"),
     path("weather/limits/", views.limits, name="limits"),
     path("weather/readings/take-back/", views.take_back_reading, name="take_back_reading"),

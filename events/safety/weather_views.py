@@ -6,7 +6,7 @@ from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
-from django.views.decorators.http import require_POST
+from django.views.decorators.http import require_POST, require_safe
 
 from events.safety.models import Evidence, Reading
 from events.safety.readings import (
@@ -18,7 +18,7 @@ from events.safety.readings import (
 )
 from events.safety.standing import lightning_now
 from events.safety.weather import as_seen, standing_of
-from events.safety.weather_page import evidence_shown, weather_context
+from events.safety.weather_page import evidence_shown, standing_context, weather_context
 from events.setup.access import EVERY_ROLE, EventRequest, staff
 from events.setup.asked import whole_number
 from events.setup.models import Role
@@ -50,6 +50,14 @@ def weather(request: EventRequest, slug: str) -> HttpResponse:
     return redirect("safety:weather", slug)
 
 
+@staff(*EVERY_ROLE, write=())
+@require_safe
+def standing(request: EventRequest, slug: str) -> HttpResponse:
+    """How things stand, again: an open page must not show ages of long ago."""
+    context = standing_context(request.event, timezone.now())
+    return render(request, "safety/standing.html", context | {"swapped": True})
+
+
 @staff(*MAY_READ_WEATHER)
 @require_POST
 def lightning(request: EventRequest, slug: str) -> HttpResponse:
@@ -72,13 +80,13 @@ def lightning(request: EventRequest, slug: str) -> HttpResponse:
         problem = {"kind": kind, "typed": typed, "source": source, "time": time, "problem": str(refused)}
         return _page(request, bolt=problem)
     request.session[f"{kind}_source"] = row.source
-    standing = standing_of(request.event, now)
-    (counted,) = lightning_now([as_seen(row)], standing.rules, standing.now).counted
+    found = standing_of(request.event, now)
+    (counted,) = lightning_now([as_seen(row)], found.rules, found.now).counted
     words = f"Written down: {evidence_shown(row, request.event.units)}."
     if counted.counts:
-        messages.warning(request, f"{words} {standing.lightning.sentence}")
+        messages.warning(request, f"{words} {found.lightning.sentence}")
     else:
-        messages.success(request, f"{words} It is no trigger of “{standing.rules.lightning.title}”.")
+        messages.success(request, f"{words} It is no trigger of “{found.rules.lightning.title}”.")
     return redirect("safety:weather", slug)
 
 
@@ -136,6 +144,7 @@ def _page(request: EventRequest, **sent: dict[str, str]) -> HttpResponse:
         "entry": sent.get("entry", empty | {"source": remembered("weather_source", "")}),
         "strike": _own(bolt, "strike", empty, remembered("strike_source", "")),
         "thunder": _own(bolt, "thunder", empty, remembered("thunder_source", request.actor.name)),
+        "swapped": False,
         "may_write": request.role in MAY_READ_WEATHER and request.event.over_at is None,
         "is_director": request.role is Role.DIRECTOR and request.event.over_at is None,
     }

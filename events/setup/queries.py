@@ -61,6 +61,7 @@ class Plan:
     names: Mapping[str, str]
     advice: list[Advice]
     tee_interval: int
+    round_minutes: int
 
 
 def plan_of(event: Event) -> Plan:
@@ -78,6 +79,7 @@ def plan_of(event: Event) -> Plan:
         names=division_names(book),
         advice=advise(_outline(event, offered, rounds), book),
         tee_interval=book.int("practice.tee_interval_minutes"),
+        round_minutes=book.int("practice.round_minutes_18_holes.to"),
     )
 
 

@@ -30,7 +30,7 @@ def daylight(event: Event, days: Iterable[date]) -> Daylight:
     return Daylight(tuple(sun_on(day, latitude, longitude, event.zone) for day in sorted(set(days))))
 
 
-def after_sunset(light: Daylight, start: datetime, end: datetime) -> str:
+def in_the_dark(light: Daylight, start: datetime, end: datetime, *, who: str = "The last group") -> str:
     """A sentence where play is before sunrise or after sunset; else "". `start` and `end` in the venue's zone.
 
     A midnight sun asks nothing; in a polar night every hour is dark.
@@ -45,9 +45,7 @@ def after_sunset(light: Daylight, start: datetime, end: datetime) -> str:
         said.append(f"The first start at {start:%H:%M} is before sunrise at {_clock(sun.light.start)}.")
     if sun.light.end is not None and end > sun.light.end:
         dusk = f"; civil twilight ends at {_clock(sun.civil.end)}" if sun.civil.end is not None else ""
-        said.append(
-            f"The last group may finish about {end:%H:%M}, after sunset at {_clock(sun.light.end)}{dusk}."
-        )
+        said.append(f"{who} may finish about {end:%H:%M}, after sunset at {_clock(sun.light.end)}{dusk}.")
     return " ".join(said)
 
 

@@ -16,6 +16,7 @@ from events.setup.access import EVERY_ROLE, EventRequest, installation, staff
 from events.setup.forms import FactsForm, StaffForm, zones
 from events.setup.models import Event, Role
 from events.setup.overview import facts_of
+from events.setup.planned_sun import dark_rounds, plan_daylight
 from events.setup.planning import save_addons, save_divisions, save_rounds
 from events.setup.queries import Plan, plan_of
 from events.setup.rows import PlanError
@@ -41,6 +42,8 @@ def _page(request: EventRequest, held: Plan | None = None, **bound: Any) -> Http
         "addons": grids.addon_grid(held),
         "roles": grids.role_grid(held),
         "said": request.session.pop("plan_said", None),
+        "sun": (sun := plan_daylight(event, held)),
+        "dark": dark_rounds(event, held, sun),
     }
     if request.role is Role.DIRECTOR:
         context["staff_form"] = _staff_form(event)
