@@ -36,11 +36,12 @@ def _entry(request: EventRequest) -> Entry | None:
 def box(request: EventRequest, slug: str, above: AboveBags) -> HttpResponse:
     """Find a player; the box and the bag of a round, as the player sees them. A form without script posts here."""
     text = request.GET.get("q", "").strip()
-    round = chosen_round(request.event, request.GET.get("round"))
     entry = _entry(request)
     found = found_entries(request.event, text) if text else []
     if entry is None and len(found) == 1:
         entry = found[0]
+    closed = above.closed(entry) if entry is not None else frozenset()
+    round = chosen_round(request.event, request.GET.get("round"), closed)
     if request.method == "POST":
         return _posted(request, entry, round, above)
     context: dict[str, Any] = {

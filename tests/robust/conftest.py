@@ -73,6 +73,30 @@ class Server:
             connection.close()
         return None if answer.status == 302 else f"{answer.status}: {body[:500]!r}"
 
+    def post_acts(self, path: str, session: str, acts: Sequence[dict[str, Any]]) -> list[str]:
+        """Send acts on a bag, as a page does; returns what was refused of each ("": done).
+
+        Raises OSError or HTTPException when no whole answer comes.
+        """
+        connection = http.client.HTTPConnection("127.0.0.1", self.port, timeout=30)
+        try:
+            connection.request(
+                "POST",
+                path,
+                json.dumps({"acts": acts}),
+                {
+                    "Content-Type": "application/json",
+                    "Cookie": f"sessionid={session}; csrftoken={TOKEN}",
+                    "X-CSRFToken": TOKEN,
+                },
+            )
+            answer = connection.getresponse()
+            body = answer.read()
+        finally:
+            connection.close()
+        assert answer.status == 200, body[:500]
+        return [each["refused"] for each in json.loads(body)["answers"]]
+
     def kill(self) -> None:
         if self.child is not None:
             os.kill(self.child, signal.SIGKILL)

@@ -21,13 +21,14 @@ def say(answer: object) -> None:
 
 
 def make_world() -> dict[str, object]:
-    """An event whose round 1 is drawn, and the session of somebody in its card room."""
+    """An event whose round 1 is drawn, sessions of its card room and equipment desk, and an entrant's bag."""
     from django.contrib.auth import BACKEND_SESSION_KEY, HASH_SESSION_KEY, SESSION_KEY
     from django.contrib.sessions.backends.db import SessionStore
     from django.core.management import call_command
 
     import build
     import build_cards
+    from events.bags.links import bag_path
     from events.setup.models import Role
 
     call_command("migrate", verbosity=0, interactive=False)
@@ -35,14 +36,20 @@ def make_world() -> dict[str, object]:
     field = build_cards.make_field(event, GROUPS * PLAYERS)
     groups = [field[at : at + PLAYERS] for at in range(0, len(field), PLAYERS)]
     build_cards.publish(event.rounds.get(number=1), groups)
-    user = build.make_user(event, Role.CARD_ROOM)
-    session = SessionStore()
-    session[SESSION_KEY] = str(user.pk)
-    session[BACKEND_SESSION_KEY] = "django.contrib.auth.backends.ModelBackend"
-    session[HASH_SESSION_KEY] = user.get_session_auth_hash()
-    session.save()
+
+    def session_of(role: Role) -> str | None:
+        user = build.make_user(event, role)
+        session = SessionStore()
+        session[SESSION_KEY] = str(user.pk)
+        session[BACKEND_SESSION_KEY] = "django.contrib.auth.backends.ModelBackend"
+        session[HASH_SESSION_KEY] = user.get_session_auth_hash()
+        session.save()
+        return session.session_key
+
     return {
-        "session": session.session_key,
+        "session": session_of(Role.CARD_ROOM),
+        "equipment": session_of(Role.EQUIPMENT),
+        "bag": {"entry": field[0].pk, "path": bag_path(field[0])},
         "groups": {
             str(number): [entry.pk for entry in group] for number, group in enumerate(groups, start=1)
         },
