@@ -8,6 +8,7 @@ from uuid import UUID, uuid5
 from zoneinfo import ZoneInfo
 
 from desk.demo.bags import add_bags
+from desk.demo.course import describe_course
 from desk.demo.people import field_of
 from desk.demo.plan import STAGES, plan_for
 from desk.demo.play import round_of
@@ -56,6 +57,7 @@ def make_demo(*, stage: str, players: int, seed: int, zone: str, now: datetime) 
     plan = plan_for(stage, now=local, zone=zone, players=players, pro_cap=max(4, paid_pros - WAITING))
     opened = now - timedelta(days=60)
     event = make_event(file=plan, actor=ACTOR, now=opened, is_demo=True)
+    describe_course(event, seed=seed, now=opened)
     demo = Demo(event, random.Random(f"play {seed}"), seed, now)  # noqa: S311  invented scores, not secrets
     workbook = entrants_workbook(field, event.starts_on)
     bring_in(event=event, name="entrants.xlsx", data=workbook, actor=ACTOR, now=now - timedelta(days=2))
