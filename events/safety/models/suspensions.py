@@ -30,7 +30,7 @@ class Suspension(models.Model):
     event = models.ForeignKey(Event, on_delete=models.CASCADE, related_name="suspensions")
     cause = models.CharField(max_length=10, choices=Cause)
     words = models.CharField(max_length=200, blank=True, help_text="What everybody is told")
-    where_to_go = models.CharField(max_length=200, blank=True)
+    where_to_go = models.CharField(max_length=600, blank=True)
     signalled_at = models.DateTimeField(help_text="When the signal was sounded: the clock counts from here")
     by = models.CharField(max_length=150)
     restart_at = models.DateTimeField(
