@@ -1,7 +1,7 @@
 """One line typed or sent at the equipment desk: a mass, letters for what was seen, or a piece to jump to. Pure.
 
 "175.3" is a reading; "175.3 fm" says besides that the piece was looked over and is marked; "c" that it is cracked;
-"#7" goes to piece 7. A keyboard-type scale sends "+ 175.3 g" and Enter.
+"#7" or "7." goes to piece 7. A keyboard-type scale sends "+ 175.3 g" and Enter.
 """
 
 import re
@@ -26,8 +26,8 @@ LETTERS: Mapping[str, tuple[str, bool, str]] = {
 FINE = "f"
 CONDITION = ("cracked", "holed", "carved", "added_material", "over_sanded", "out_of_shape", "lights_or_tape")
 
-_JUMP = re.compile(r"#\s*(\d{1,3})\Z|(\d{1,3})\s*#\Z")
-_LINE = re.compile(r"\+?\s*(\d{1,3}(?:[.,]\d{1,3})?)?\s*(?:g(?![a-z]))?\s*([a-z\s]*)\Z")
+_JUMP = re.compile(r"#\s*(\d{1,3})\Z|(\d{1,3})\s*[#.]\Z")
+_LINE = re.compile(r"\+?\s*(0*\d{1,3}(?:[.,]\d{1,3})?)?\s*(?:g(?![a-z]))?\s*([a-z\s]*)\Z")
 
 
 class BadLine(ValueError):
@@ -60,6 +60,8 @@ def read_line(text: str) -> DeskLine:
 def _seen(letters: str) -> dict[str, bool]:
     answers: dict[str, bool] = {}
     typed = letters.replace(" ", "")
+    if "m" in typed and "n" in typed:
+        raise BadLine("Marked and no mark at once: type m or n.")
     if FINE in typed:
         answers = dict.fromkeys(CONDITION, False)
     for letter in typed.replace(FINE, ""):

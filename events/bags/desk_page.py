@@ -8,12 +8,13 @@ from typing import Any
 from uuid import uuid4
 
 from events.bags.desk_line import FINE, LETTERS
-from events.bags.judging import Judged, judge
+from events.bags.judging import NEXT_STEP, Judged, judge
 from events.bags.mass_picture import MassPicture, mass_picture
 from events.bags.models import Question, Scale, Weighing
 from events.bags.pages import ROLE_WORDS, WEAR_WORDS, Line
 from events.bags.piece_fields import ROLES, WEARS
 from events.bags.queries import bag_of
+from events.bags.weighing import Zone
 from events.bags.weighings import valid_check
 from events.entries.models import Entry
 from events.rulebook.loader import Rulebook
@@ -32,6 +33,30 @@ class DeskPiece:
     @property
     def judged(self) -> Judged:
         return self.line.judged
+
+    @property
+    def accept_to(self) -> Decimal | None:
+        """The heaviest reading that was accepted on that scale, in grams; None without a weighing or a limit."""
+        weighing = self.judged.weighing
+        return edges_of(weighing)[0] if weighing else None
+
+    @property
+    def reject_from(self) -> Decimal | None:
+        """The lightest reading that was rejected on that scale, in grams."""
+        weighing = self.judged.weighing
+        return edges_of(weighing)[1] if weighing else None
+
+    @property
+    def next_step(self) -> str:
+        weighing = self.judged.weighing
+        return NEXT_STEP[Zone(weighing.zone)] if weighing else ""
+
+
+def edges_of(weighing: Weighing) -> tuple[Decimal | None, Decimal | None]:
+    """Accepted up to, rejected from: limit − and + guard band in grams; None without a limit."""
+    if weighing.limit_g is None:
+        return None, None
+    return weighing.limit_g - weighing.guard_g, weighing.limit_g + weighing.guard_g
 
 
 def picture_of(weighing: Weighing | None) -> MassPicture | None:
@@ -120,20 +145,17 @@ def chosen_scale(scales: list[dict[str, Any]], kept: Any) -> dict[str, Any] | No
 def working_of(weighing: Weighing) -> Mapping[str, str]:
     """Every figure that a decision rests on, in words."""
     limit = weighing.limit_g
+    accept_to, reject_from = edges_of(weighing)
     return {
         "reading": f"{weighing.shown_g} g on {weighing.scale.name}, which shows steps of {weighing.scale.step} g",
         "limit": "not known" if limit is None else f"{limit} g as listed ({weighing.list})",
         "formula": "–" if weighing.formula_limit_g is None else f"{weighing.formula_limit_g} g",
         "standard uncertainty": f"{weighing.uncertainty_g} g",
         "guard band": f"{weighing.guard_g} g",
-        "accepted up to": "–" if limit is None else f"{limit - weighing.guard_g} g",
-        "rejected from": "–" if limit is None else f"{limit + weighing.guard_g} g",
+        "accepted up to": "–" if accept_to is None else f"{accept_to} g",
+        "rejected from": "–" if reject_from is None else f"{reject_from} g",
         "probability within": "–" if weighing.probability is None else f"{weighing.probability}",
         "decision": weighing.get_zone_display(),
-        "scale check": (
-            "none valid"
-            if weighing.check_used is None
-            else f"{weighing.check_used.reference_g} g showed {weighing.check_used.reading_g} g"
-        ),
+        "scale check": "none valid" if weighing.check_used is None else weighing.check_used.words,
         "by": weighing.by,
     }

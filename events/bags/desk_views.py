@@ -1,23 +1,29 @@
 """The equipment desk: a player's bag on the table, piece by piece, keyboard first."""
 
-from decimal import Decimal, InvalidOperation
+from decimal import Decimal
 from typing import Any
+from urllib.parse import urlencode
 from uuid import UUID, uuid4
 
 from django.contrib import messages
+from django.db import transaction
 from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
+from django_htmx.http import HttpResponseClientRedirect
 
 from events.bags import weighings
 from events.bags.above import AboveBags
-from events.bags.desk_line import BadLine, read_line
+from events.bags.acting import acts_in
+from events.bags.desk_line import BadLine, DeskLine, read_line
 from events.bags.desk_page import bag_desk, chosen_scale, scales_of, working_of
 from events.bags.finding import found_entries
-from events.bags.models import Question, Scale, ScaleCheck, Weighing
+from events.bags.links import scanned_code
+from events.bags.models import BagAct, Question, Scale, Weighing
 from events.bags.pages import chosen_round
+from events.bags.services import BagRefused, apply_acts
 from events.bags.slip import slip_pdf
 from events.entries.models import Entry
 from events.entries.paper_views import head_of
@@ -41,9 +47,10 @@ def desk(request: EventRequest, slug: str, above: AboveBags) -> HttpResponse:
     if entry is None and len(found) == 1:
         entry = found[0]
     context = _frame(request, round) | {"q": text, "found": found if len(found) > 1 else [], "entry": None}
-    context["nobody"] = bool(text) and not found
+    context |= {"nobody": bool(text) and not found, "done": False}
     if entry is not None and round is not None:
-        context |= bag_desk(entry, round, at=whole_number(request.GET.get("at"))) | {"wrong": ""}
+        at, after = whole_number(request.GET.get("at")), whole_number(request.GET.get("after"))
+        context |= bag_desk(entry, round, at=at, after=after, step_g=_step(context)) | {"wrong": ""}
     return render(request, "bags/equipment.html", context)
 
 
@@ -56,7 +63,7 @@ def _frame(request: EventRequest, round: Round | None) -> dict[str, Any]:
         "tabs": [
             {
                 "label": f"Round {each.number}",
-                "url": _url(event.slug, each.number, request.GET.get("entry")),
+                "url": desk_url(event.slug, each.number, entry=whole_number(request.GET.get("entry"))),
                 "current": round is not None and each.pk == round.pk,
             }
             for each in event.rounds.order_by("number")
@@ -68,9 +75,15 @@ def _frame(request: EventRequest, round: Round | None) -> dict[str, Any]:
     }
 
 
-def _url(slug: str, round_number: int, entry: Any = None, at: int | None = None) -> str:
-    query = f"?round={round_number}" + (f"&entry={entry}" if entry else "") + (f"&at={at}" if at else "")
-    return reverse("bags:desk", args=[slug]) + query
+def _step(frame: dict[str, Any]) -> Decimal | None:
+    """The step in grams of the scale at this station; None where none is chosen."""
+    return frame["scale"]["scale"].resolution_g if frame["scale"] else None
+
+
+def desk_url(slug: str, round_number: int, **query: Any) -> str:
+    """The desk's page for a round; what is None or empty is left out of the query."""
+    said = {"round": round_number} | {name: value for name, value in query.items() if value}
+    return f"{reverse('bags:desk', args=[slug])}?{urlencode(said)}"
 
 
 def _entry(request: EventRequest, pk: int | None) -> Entry | None:
@@ -86,7 +99,13 @@ def _piece(request: EventRequest, entry_pk: int, disc_pk: int) -> tuple[Entry, D
 
 
 def _again(
-    request: EventRequest, entry: Entry, round: Round | None, *, at: int | None = None, wrong: str = ""
+    request: EventRequest,
+    entry: Entry,
+    round: Round | None,
+    *,
+    at: int | None = None,
+    after: int | None = None,
+    wrong: str = "",
 ) -> HttpResponse:
     """The bag after an act: the part alone for htmx, the page for a form without script."""
     if round is None:
@@ -94,47 +113,96 @@ def _again(
     if not request.htmx:  # type: ignore[attr-defined]
         if wrong:
             messages.error(request, wrong)
-        return redirect(_url(request.event.slug, round.number, entry.pk, at))
-    context = _frame(request, round) | bag_desk(entry, round, at=at) | {"wrong": wrong}
-    return render(request, "bags/equipment_bag.html", context, status=422 if wrong else 200)
+        return redirect(desk_url(request.event.slug, round.number, entry=entry.pk, at=at, after=after))
+    context = _frame(request, round) | {"q": "", "found": [], "nobody": False}
+    context |= bag_desk(entry, round, at=at, after=after, step_g=_step(context)) | {"wrong": wrong}
+    return render(request, "bags/equipment_answer.html", context, status=422 if wrong else 200)
 
 
 @staff(*WRITERS)
 @require_POST
 def keep(request: EventRequest, slug: str, entry: int, disc: int, above: AboveBags) -> HttpResponse:
-    """One line for one piece: a reading, what was seen, or the number of another piece to go to."""
+    """One line for one piece: a reading, what was seen, the number of another piece, or the next player's slip."""
     owner, piece = _piece(request, entry, disc)
     round = chosen_round(request.event, request.POST.get("round"))
+    typed = request.POST.get("line", "")
+    if round is not None and scanned_code(typed) is not None:
+        return _go(request, desk_url(slug, round.number, q=typed))
     try:
-        line = read_line(request.POST.get("line", ""))
+        line = read_line(f"{typed} {request.POST.get('tap', '')}")
         if line.jump is not None:
-            return _again(request, owner, round, at=line.jump)
-        submission = _submission(request)
-        if line.reading_g is not None:
-            weighings.weigh(
-                entry=owner,
-                disc=piece,
-                round=round,
-                scale=_scale(request),
-                reading_g=line.reading_g,
-                submission=submission,
-                actor=request.actor,
-                now=timezone.now(),
-            )
-        if line.seen is not None:
-            weighings.examine(
-                entry=owner,
-                disc=piece,
-                round=round,
-                seen=line.seen,
-                note=request.POST.get("note", ""),
-                submission=UUID(int=submission.int ^ 1),
-                actor=request.actor,
-                now=timezone.now(),
-            )
+            return _again(request, owner, round, at=_number_of(owner, line.jump))
+        weighed = _kept(request, owner, piece, round, line)
     except (BadLine, weighings.DeskRefused) as refused:
         return _again(request, owner, round, at=piece.number, wrong=str(refused))
-    return _again(request, owner, round)
+    if weighed or piece.weighings.filter(entry=owner).exists():
+        return _again(request, owner, round, after=piece.number)
+    return _again(request, owner, round, at=piece.number)
+
+
+def _go(request: EventRequest, url: str) -> HttpResponse:
+    return HttpResponseClientRedirect(url) if request.htmx else redirect(url)  # type: ignore[attr-defined]
+
+
+def _number_of(owner: Entry, number: int) -> int:
+    """The number, if a piece of the box has it. Raises DeskRefused."""
+    if not Disc.objects.filter(person=owner.person_id, number=number, put_away_at__isnull=True).exists():
+        raise weighings.DeskRefused(f"There is no piece {number} in this box.")
+    return number
+
+
+@transaction.atomic
+def _kept(request: EventRequest, owner: Entry, piece: Disc, round: Round | None, line: DeskLine) -> bool:
+    """Keep all of the line or nothing of it; True if a reading was among it. Raises DeskRefused."""
+    submission, now = _submission(request), timezone.now()
+    if line.reading_g is not None:
+        weighings.weigh(
+            entry=owner,
+            disc=piece,
+            round=round,
+            scale=_scale(request),
+            reading_g=line.reading_g,
+            submission=submission,
+            actor=request.actor,
+            now=now,
+        )
+    if line.seen is not None:
+        weighings.examine(
+            entry=owner,
+            disc=piece,
+            round=round,
+            seen=line.seen,
+            note=request.POST.get("note", ""),
+            submission=submission,
+            actor=request.actor,
+            now=now,
+        )
+    return line.reading_g is not None
+
+
+@staff(*WRITERS)
+@require_POST
+def add(request: EventRequest, slug: str, entry: int, above: AboveBags) -> HttpResponse:
+    """A piece that is on the table but not in the bag: a new one, or one of the box."""
+    owner = _entry(request, entry)
+    if owner is None:
+        raise Http404("There is no such entry at this event.")
+    round = chosen_round(request.event, request.POST.get("round"))
+    try:
+        said = [act for act in acts_in(request) if act.kind in (BagAct.Kind.ADD, BagAct.Kind.PUT_IN)]
+        answers = apply_acts(
+            entry=owner,
+            acts=said,
+            source=BagAct.Source.DESK,
+            actor=request.actor,
+            now=timezone.now(),
+            closed=above.closed(owner),
+        )
+    except BagRefused as refused:
+        return _again(request, owner, round, wrong=str(refused))
+    wrong = " ".join(answer.refused for answer in answers if answer.refused)
+    piece = Disc.objects.filter(acts__entry=owner, acts__key__in=[act.key for act in said]).first()
+    return _again(request, owner, round, at=piece.number if piece else None, wrong=wrong)
 
 
 def _submission(request: EventRequest) -> UUID:
@@ -198,81 +266,6 @@ def decide(request: EventRequest, slug: str, pk: int, above: AboveBags) -> HttpR
     except weighings.DeskRefused as refused:
         wrong = str(refused)
     return _again(request, found.entry, round, wrong=wrong)
-
-
-@staff(*WRITERS)
-@require_POST
-def use_scale(request: EventRequest, slug: str, above: AboveBags) -> HttpResponse:
-    """The scale that stands at this station, until another is chosen."""
-    scale = get_object_or_404(Scale, event=request.event, pk=whole_number(request.POST.get("scale")) or 0)
-    request.session["scale"] = scale.pk
-    number = whole_number(request.POST.get("round")) or 1
-    return redirect(_url(slug, number, whole_number(request.POST.get("entry"))))
-
-
-@staff(*EVERY_ROLE, write=WRITERS)
-def scales(request: EventRequest, slug: str, above: AboveBags) -> HttpResponse:
-    """Scales, and the reference mass that each is held to before a session."""
-    if request.method == "POST":
-        try:
-            said = _change_scales(request)
-        except weighings.DeskRefused as refused:
-            messages.error(request, str(refused))
-        else:
-            messages.success(request, said)
-        return redirect("bags:scales", slug)
-    book = rulebook_for(request.event)
-    checks = (
-        ScaleCheck.objects.filter(scale__event=request.event).select_related("scale").order_by("-at")[:30]
-    )
-    context = {
-        "scales": scales_of(request.event, book, timezone.now()),
-        "checks": checks,
-        "kinds": Scale.Kind.choices,
-        "reference": book.int("weighing.reference_g"),
-        "holds_hours": book.int("weighing.check_holds_hours"),
-        "may_write": request.role in WRITERS and request.event.over_at is None,
-    }
-    return render(request, "bags/scales.html", context)
-
-
-def _change_scales(request: EventRequest) -> str:
-    post, now = request.POST, timezone.now()
-    if post.get("act") == "register":
-        scale = weighings.register_scale(
-            event=request.event,
-            name=post.get("name", "")[:40],
-            kind=post.get("kind", ""),
-            resolution_g=_grams(post.get("step", ""), "The step"),
-            actor=request.actor,
-            now=now,
-        )
-        return f"{scale.name} is registered. Hold it to the reference mass before you weigh."
-    scale = get_object_or_404(Scale, event=request.event, pk=whole_number(post.get("scale")) or 0)
-    if post.get("act") == "retire":
-        weighings.retire_scale(scale=scale, actor=request.actor, now=now)
-        return f"{scale.name} is put aside; its readings stay."
-    check = weighings.check_scale(
-        scale=scale,
-        reference_g=_grams(post.get("reference", ""), "The reference mass"),
-        reading_g=_grams(post.get("reading", ""), "The reading"),
-        actor=request.actor,
-        now=now,
-    )
-    if check.passed:
-        return f"{scale.name} is held to {check.reference_g} g: it showed {check.reading_g} g."
-    off = abs(check.reading_g - check.reference_g)
-    return f"{scale.name} is off by {off} g, more than {check.tolerance_g} g: readings on it say so."
-
-
-def _grams(text: str, what: str) -> Decimal:
-    try:
-        found = Decimal(text.strip().removesuffix("g").strip().replace(",", "."))
-    except InvalidOperation:
-        raise weighings.DeskRefused(f"{what} is written in grams, as 200.0.") from None
-    if not found.is_finite() or not 0 < found < 1000:
-        raise weighings.DeskRefused(f"{what} lies between 0 and 1000 g.")
-    return found.quantize(Decimal("0.01"))
 
 
 @staff(*EVERY_ROLE, write=())

@@ -14,6 +14,7 @@ NOTE = (
     "Only throwing an illegal disc is penalised: two throws each (Official Rules 2025, 813.01.G); carrying one is not."
     " What is not proven bears no restriction. If you disagree, ask the tournament director, who decides."
 )
+NOTHING = "So far nothing was found that is not to be thrown."
 
 
 def slip_pdf(head: EventHead, entry: Entry, round: Round, facts: dict[str, Any], printed: str) -> bytes:
@@ -27,12 +28,13 @@ def slip_pdf(head: EventHead, entry: Entry, round: Round, facts: dict[str, Any],
         ),
     ]
     weighed = f"{facts['weighed']} of {facts['carried']}"
+    nothing = "" if facts["forbidden"] else f"{NOTHING} "
     listing = Listing(
         entry.person.name,
         f"{head.name} · {entry.division.code} · round {round.number} · {weighed} weighed",
         columns,
         tuple(block for block in blocks if block.rows),
-        note=NOTE,
+        note=nothing + NOTE,
     )
     return document(head, [Part("slip of the equipment desk", listing_pages(head, listing))], printed=printed)
 

@@ -21,9 +21,15 @@ from events.log.services import Actor, record
 from events.rulebook.loader import Rulebook
 from events.setup.models import Event, Round
 from events.setup.queries import rulebook_for
+from events.sheets.cells import clean
 from players.models import Disc
 
 LIGHTEST_READING, HEAVIEST_READING = Decimal(20), Decimal(400)
+HEAVIEST_REFERENCE = Decimal(999)
+LONGEST_SCALE_NAME, LONGEST_NAME, LONGEST_NOTE, LONGEST_REASON = 40, 150, 200, 300
+SENT_BEFORE = (
+    "This page had sent something else already, which is kept: look at the piece, and send it again."
+)
 SEEN = (
     "marked",
     "cracked",
@@ -45,13 +51,31 @@ def _refuse_over(event: Event) -> None:
         raise DeskRefused("The event is over: nothing about discs changes any more.")
 
 
+def _text(words: str, what: str, longest: int) -> str:
+    """The words cleaned. Raises DeskRefused for more letters than there is room for: nothing is cut."""
+    found = clean(words)
+    if len(found) > longest:
+        raise DeskRefused(f"{what} is {len(found)} letters long: at most {longest}.")
+    return found
+
+
+def _refuse_off_step(scale: Scale, reading_g: Decimal) -> None:
+    if reading_g % scale.resolution_g:
+        raise DeskRefused(f"{scale.name} shows steps of {scale.step} g: {reading_g} is not one of them.")
+
+
+def _refuse_retired(scale: Scale) -> None:
+    if scale.retired_at is not None:
+        raise DeskRefused(f"{scale.name} is put aside: choose another scale.")
+
+
 @transaction.atomic
 def register_scale(
     *, event: Event, name: str, kind: str, resolution_g: Decimal, actor: Actor, now: datetime
 ) -> Scale:
     """A scale that readings will name. Raises DeskRefused for a name that is taken or a step that no scale has."""
     _refuse_over(event)
-    name = name.strip()
+    name = _text(name, "The name", LONGEST_SCALE_NAME)
     if not name:
         raise DeskRefused("Give the scale a name: it stands beside each reading.")
     if kind not in Scale.Kind.values:
@@ -85,8 +109,12 @@ def check_scale(
 ) -> ScaleCheck:
     """Hold a scale to a reference mass. It passes within the most that a scale of its kind errs by there."""
     _refuse_over(scale.event)
-    if not Decimal(1) <= reference_g <= 1000:
-        raise DeskRefused("A reference mass lies between 1 and 1000 g.")
+    _refuse_retired(scale)
+    if not Decimal(1) <= reference_g <= HEAVIEST_REFERENCE:
+        raise DeskRefused(f"A reference mass lies between 1 and {HEAVIEST_REFERENCE} g.")
+    if not Decimal(0) <= reading_g <= HEAVIEST_REFERENCE:
+        raise DeskRefused(f"A scale shows between 0 and {HEAVIEST_REFERENCE} g here.")
+    _refuse_off_step(scale, reading_g)
     book = rulebook_for(scale.event)
     tolerance = max_error(scale.kind, scale.resolution_g, reference_g, error_rule_of(book))
     check = ScaleCheck.objects.create(
@@ -136,20 +164,23 @@ def weigh(
 ) -> Weighing:
     """Keep a reading and what follows from it. The same submission again is the weighing that is there.
 
-    The limit is the listed one; without it nothing is decided. Raises DeskRefused for a reading that cannot be.
+    The limit is the listed one; without it nothing is decided. Raises DeskRefused for a reading that cannot be,
+    and for a submission that has kept another reading: a page that was shown again must not swallow what is typed.
     """
     held = Weighing.objects.filter(submission=submission).first()
     if held is not None:
+        if (held.disc_id, held.reading_g) != (disc.pk, reading_g):
+            raise DeskRefused(SENT_BEFORE)
         return held
     event = entry.event
     _refuse_over(event)
     _refuse_stranger(entry, disc)
+    _refuse_retired(scale)
     if not LIGHTEST_READING <= reading_g <= HEAVIEST_READING:
         raise DeskRefused(
             f"{reading_g} g is no disc: a reading lies between {LIGHTEST_READING} and {HEAVIEST_READING} g."
         )
-    if reading_g % scale.resolution_g:
-        raise DeskRefused(f"{scale.name} shows steps of {scale.step} g: {reading_g} is not one of them.")
+    _refuse_off_step(scale, reading_g)
     book = rulebook_for(event)
     approved = list_in_use(event)
     listed = listed_for(approved, [disc]).get(disc.pk)
@@ -207,20 +238,27 @@ def examine(
     actor: Actor,
     now: datetime,
 ) -> Examination:
-    """Keep what was seen of a piece; what is not named was not looked at. Raises DeskRefused for nothing at all."""
+    """Keep what was seen of a piece; what is not named was not looked at.
+
+    The same submission again is the examination that is there. Raises DeskRefused for nothing at all, for a note
+    that is too long, and for a submission that has kept something else.
+    """
+    found = {name: answer for name, answer in seen.items() if name in SEEN and answer is not None}
     held = Examination.objects.filter(submission=submission).first()
     if held is not None:
+        said = {name: getattr(held, name) for name in SEEN if getattr(held, name) is not None}
+        if (held.disc_id, said) != (disc.pk, found):
+            raise DeskRefused(SENT_BEFORE)
         return held
     _refuse_over(entry.event)
     _refuse_stranger(entry, disc)
-    found = {name: answer for name, answer in seen.items() if name in SEEN and answer is not None}
     if not found:
         raise DeskRefused("Say at least one thing that was looked at.")
     row = Examination.objects.create(
         disc=disc,
         entry=entry,
         round=round,
-        note=note.strip()[:200],
+        note=_text(note, "The note", LONGEST_NOTE),
         submission=submission,
         at=now,
         by=actor.name[:150],
@@ -244,21 +282,25 @@ def question_disc(
 ) -> Question:
     """A piece that somebody questions is illegal until the director approves it (813.01.F).
 
-    An open question is answered before there is another. Raises DeskRefused without asker or reason.
+    The same question sent twice is one. Raises DeskRefused without asker or reason, and while another question
+    about the piece is open: the director answers that one first.
     """
     _refuse_over(entry.event)
     _refuse_stranger(entry, disc)
-    asked_by, reason = asked_by.strip(), reason.strip()
+    asked_by = _text(asked_by, "The name of who questions it", LONGEST_NAME)
+    reason = _text(reason, "The reason", LONGEST_REASON)
     if not asked_by or not reason:
         raise DeskRefused("Write who questions the disc, and why.")
     held = Question.objects.filter(disc=disc, entry=entry, approved__isnull=True).first()
     if held is not None:
+        if (held.asked_by, held.reason) != (asked_by, reason):
+            raise DeskRefused(f"{held.asked_by} questions it already: the director decides on that first.")
         return held
     question = Question.objects.create(
         disc=disc,
         entry=entry,
         round=round,
-        asked_by=asked_by[:150],
+        asked_by=asked_by,
         reason=reason,
         at=now,
         by=actor.name[:150],
@@ -287,9 +329,10 @@ def decide_question(
     _refuse_over(question.entry.event)
     if question.approved is not None:
         raise DeskRefused("It was decided already.")
-    if not reason.strip():
+    reason = _text(reason, "The reason", LONGEST_REASON)
+    if not reason:
         raise DeskRefused("Write the reason: the player will ask for it.")
-    question.approved, question.decision = approved, reason.strip()
+    question.approved, question.decision = approved, reason
     question.decided_at, question.decided_by = now, actor.name[:150]
     question.save()
     detail = {"piece": str(question.disc), "approved": approved}

@@ -64,6 +64,11 @@ class ScaleCheck(models.Model):
     def __str__(self) -> str:
         return f"{self.scale_id}: {self.reading_g} for {self.reference_g}"
 
+    @property
+    def words(self) -> str:
+        """ "200 g showed 200.1 g"."""
+        return f"{plain(self.reference_g)} g showed {plain(self.reading_g)} g"
+
 
 class Weighing(models.Model):
     """One reading and what followed from it, with all that it rests on."""
