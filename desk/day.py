@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 
 from django.urls import reverse
 
@@ -16,9 +16,11 @@ from events.entries.facts import applicants_of, caps_of
 from events.entries.models import Entry, Status
 from events.entries.queries import DeskCounts, desk_counts
 from events.rulebook.loader import Rulebook
+from events.safety.waiting import weather_waits
 from events.setup.figures import money_text
 from events.setup.models import Event, Round, StartType
 from events.setup.queries import rulebook_for
+from events.setup.sunlight import Daylight, daylight, in_the_dark
 from scoring.cards.queries import cards_of
 from scoring.cards.states import CardState
 
@@ -69,6 +71,8 @@ class Day:
     counts: DeskCounts
     rounds: tuple[RoundState, ...]
     headline: str
+    sun: Daylight
+    dark: tuple[str, ...]
 
 
 def day_of(event: Event, now: datetime) -> Day:
@@ -76,7 +80,11 @@ def day_of(event: Event, now: datetime) -> Day:
     rulebook = rulebook_for(event)
     rounds = _rounds(event)
     counts = desk_counts(event)
+    playing = any(
+        state.starts and state.starts[0] <= now and state.published and not state.done for state in rounds
+    )
     todo = (
+        *_weather_lines(event, rulebook, now, playing=playing),
         *_plan_lines(event, rounds),
         *_entry_lines(event, counts, rulebook, now),
         *_check_in_lines(event, counts, now),
@@ -87,8 +95,15 @@ def day_of(event: Event, now: datetime) -> Day:
         *_closing_lines(event, rounds),
     )
     ordered = tuple(sorted(todo, key=lambda line: not line.needs))
+    sun = daylight(event, [_shown_day(event, rounds, now)])
     return Day(
-        ordered, _timeline(event, rounds, rulebook, now), counts, rounds, _headline(event, rounds, now)
+        todo=ordered,
+        timeline=_timeline(event, rounds, rulebook, now),
+        counts=counts,
+        rounds=rounds,
+        headline=_headline(event, rounds, now),
+        sun=sun,
+        dark=_dark_rounds(event, rounds, rulebook, sun),
     )
 
 
@@ -127,6 +142,18 @@ def _plan_lines(event: Event, rounds: Sequence[RoundState]) -> Iterator[Line]:
                 f"Round {state.round.number}: no layout for {named}",
                 reverse("course:layouts", args=[event.slug]),
             )
+
+
+def _weather_lines(event: Event, rulebook: Rulebook, now: datetime, *, playing: bool) -> Iterator[Line]:
+    """A limit that is met, and during play a reading that is old."""
+    if event.over_at is not None:
+        return
+    waits = weather_waits(event, rulebook, now)
+    desk = reverse("safety:weather", args=[event.slug])
+    if waits.met:
+        yield Line(f"{'Lightning' if waits.lightning else 'Weather'}, trigger met: {waits.met}", desk)
+    if waits.old and playing:
+        yield Line(f"The weather was read {waits.old} ago: read it again", desk)
 
 
 def _bag_lines(event: Event) -> Iterator[Line]:
@@ -261,15 +288,34 @@ def _closing_lines(event: Event, rounds: Sequence[RoundState]) -> Iterator[Line]
         )
 
 
+def _shown_day(event: Event, rounds: Sequence[RoundState], now: datetime) -> date:
+    """The day of the event that is today, else the next one, else the last; today where no round is planned."""
+    today = event.local(now).date()
+    days = sorted({event.local(state.starts[0]).date() for state in rounds if state.starts})
+    return next((day for day in days if day >= today), days[-1] if days else today)
+
+
+def _dark_rounds(
+    event: Event, rounds: Sequence[RoundState], rulebook: Rulebook, sun: Daylight
+) -> tuple[str, ...]:
+    """One sentence for each round of the shown day that begins or ends in the dark."""
+    length = timedelta(minutes=rulebook.int("practice.round_minutes_18_holes.to"))
+    said = []
+    for state in rounds:
+        if state.starts and not state.done:
+            first, last = (event.local(moment) for moment in state.starts)
+            words = in_the_dark(sun, first, last + length)
+            said += [f"Round {state.round.number}: {words}"] if words else []
+    return tuple(said)
+
+
 def _timeline(
     event: Event, rounds: Sequence[RoundState], rulebook: Rulebook, now: datetime
 ) -> Timeline | None:
-    """The day of the event that is today, else the next one, else the last."""
     local = event.local(now)
-    days = sorted({event.local(state.starts[0]).date() for state in rounds if state.starts})
-    if not days:
+    if not any(state.starts for state in rounds):
         return None
-    today = next((day for day in days if day >= local.date()), days[-1])
+    today = _shown_day(event, rounds, now)
     length = timedelta(minutes=rulebook.int("practice.round_minutes_18_holes.to"))
     spans, marks = [], []
     opens, closes = event.checkin_opens_at, event.checkin_closes_at
