@@ -21,6 +21,8 @@ def plan_for(stage: str, *, now: datetime, zone: str, players: int, pro_cap: int
     """The plan with all its times moved. `now` aware; times in the file are wall-clock times in `zone`."""
     file = deepcopy(read_event_file(FILE.read_text(encoding="utf-8")))
     file.event["time_zone"] = zone
+    # The venue moves with the clocks, so that its sun rises in the morning.
+    file.event["longitude"] = round((now.utcoffset() or timedelta(0)) / timedelta(hours=1) * 15, 2)
     file.event.pop("cap", None)
     for division in file.divisions:
         if division["code"] == "MPO" and pro_cap is not None:
