@@ -153,7 +153,7 @@ def _weather_lines(event: Event, rulebook: Rulebook, now: datetime, *, playing: 
     if waits.met:
         yield Line(f"{'Lightning' if waits.lightning else 'Weather'}, trigger met: {waits.met}", desk)
     if waits.old and playing:
-        yield Line(f"The weather was read {waits.old} ago: read it again", desk)
+        yield Line(f"Old weather reading, read it again: {waits.old}", desk)
 
 
 def _bag_lines(event: Event) -> Iterator[Line]:

@@ -1,7 +1,7 @@
 """A time as somebody at the desk types it, `14:05`, into one moment of the day at the venue."""
 
 import re
-from datetime import datetime, time, timedelta
+from datetime import UTC, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 from events.setup.zones import NoSuchMoment, one_moment
@@ -15,7 +15,7 @@ class NotATime(ValueError):
 
 
 def moment_typed(typed: str, zone: ZoneInfo, now: datetime) -> datetime:
-    """`14:05` of today at the venue (just after midnight: 23:50 of the day before); empty: now.
+    """`14:05` of today at the venue (just after midnight: 23:50 of the day before), in UTC; empty: now.
 
     A date may be written too (`2026-06-12 14:05`, also with an offset, which tells the two equal hours of autumn
     apart). Raises NotATime for a time that is still to come, that the clocks skip, or that comes twice.
@@ -25,12 +25,12 @@ def moment_typed(typed: str, zone: ZoneInfo, now: datetime) -> datetime:
         return now
     wall = _wall(text, zone, now)
     try:
-        moment = one_moment(wall, zone)
+        local = one_moment(wall, zone)
     except NoSuchMoment as problem:
         raise NotATime(str(problem)) from None
+    moment = local.astimezone(UTC)  # in the two equal hours a zone's own times do not compare
     if moment > now:
-        local = now.astimezone(zone)
-        raise NotATime(f"{moment:%H:%M} is still to come: it is {local:%H:%M} at the venue.")
+        raise NotATime(f"{local:%H:%M} is still to come: it is {now.astimezone(zone):%H:%M} at the venue.")
     return moment
 
 

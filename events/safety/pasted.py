@@ -147,7 +147,7 @@ def _line(line: str) -> Iterator[TypedReading]:
                 number = unit = ""
             label = "" if after else token
         else:
-            raise NotAReading(_not_understood(token, number))
+            raise NotAReading(_not_understood(token, "" if unit else number))
     if number:
         rows.append(_reading(label, number, unit, clock))
     elif label:

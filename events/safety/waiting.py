@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from events.rulebook.loader import Rulebook
-from events.safety.standing import age_words
+from events.safety.shown import TITLES
 from events.safety.weather import standing_of
 from events.setup.models import Event
 
@@ -12,7 +12,7 @@ from events.setup.models import Event
 @dataclass(frozen=True, slots=True)
 class WeatherWaits:
     """`met`: what the limits that are met ask for, "" where none is; `lightning`: whether a bolt is among them;
-    `old`: how old the oldest reading in use is, "" while it is fresh or nobody reads the weather."""
+    `old`: which figures rest on an old reading, in words, "" while all are fresh or nobody reads the weather."""
 
     met: str
     lightning: bool
@@ -22,9 +22,9 @@ class WeatherWaits:
 def weather_waits(event: Event, book: Rulebook, now: datetime) -> WeatherWaits:
     """3 queries."""
     standing = standing_of(event, now, book)
-    old = [figure.minutes for figure in standing.figures if figure.old]
+    old = [TITLES[figure.kind] for figure in standing.shown if figure.old]
     return WeatherWaits(
         met=standing.means.first if standing.met else "",
         lightning=bool(standing.lightning.active),
-        old=age_words(max(old)) if old else "",
+        old=", ".join(dict.fromkeys(old)),
     )
