@@ -1,15 +1,25 @@
 """The commands that a reader is given are run in a shell, as the reader would."""
 
+import shutil
 import subprocess
 
 import pytest
 
+from desk.boot import browser
 from events.bags.spot_draw import commitment, ranking, revealed, rfc3797, seed_string
 from events.bags.spot_recipe import Step, keyed_steps, rfc_steps
 
 SECRET = "director secret, round 2"
 DICE = ((3,), (5,), (1,), (6,), (6,), (2,))
 SETS = ((3, 17, 22, 40, 41), (1, 2, 2, 4, 6, 6))
+
+
+@pytest.fixture(autouse=True)
+def tools() -> None:
+    """What the commands call; a laptop without them leaves these tests out, CI never does."""
+    missing = [name for name in ("bash", "openssl", "xxd") if shutil.which(name) is None]
+    if missing and not browser.is_required():
+        pytest.skip(f"not installed: {', '.join(missing)}")
 
 
 def shown(step: Step) -> str:
