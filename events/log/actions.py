@@ -90,3 +90,6 @@ class Action(models.TextChoices):
     PLAY_ENDED = "play.ended", "suspension ended without restart"
     NOTICE_REPLACED = "notice.replaced", "notice replaced"
     COMPLETION_CHOSEN = "play.completion", "choice for an unfinished round"
+    EMERGENCY_PLAN_CHANGED = "emergency.changed", "emergency plan changed"
+    ASSIGNMENT_MADE = "assignment.made", "duty assigned"
+    ASSIGNMENT_ENDED = "assignment.ended", "duty taken off"

@@ -101,10 +101,11 @@ class Pen:
 
 @dataclass(frozen=True)
 class Page:
-    """One page as it is to be drawn."""
+    """One page as it is to be drawn; without `footer` where it has lines of its own there."""
 
     draw: Callable[[Pen], None]
     landscape: bool = False
+    footer: bool = True
 
 
 @dataclass(frozen=True)
@@ -135,7 +136,9 @@ def document(head: EventHead, parts: Sequence[Part], *, printed: str = "", versi
             canvas.setPageSize(size)
             pen = Pen(canvas, *size)
             page.draw(pen)
-            _footer(pen, (part.name, version, head.name), (printed, f"page {position} of {len(part.pages)}"))
+            if page.footer:
+                place = f"page {position} of {len(part.pages)}"
+                _footer(pen, (part.name, version, head.name), (printed, place))
             canvas.showPage()
     canvas.save()
     return buffer.getvalue()
