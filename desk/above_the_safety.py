@@ -1,5 +1,6 @@
 """What safety may not look up or write itself: where groups stand, penalties on cards, what is unfinished."""
 
+from collections.abc import Hashable
 from datetime import datetime, time, timedelta
 
 from django.db.models import Min
@@ -144,7 +145,7 @@ def _division_play(facts: Facts, division: int, code: str) -> DivisionPlay | Non
     if layout is None:
         return None
     labels = tuple(hole.label for hole in layout.holes)
-    finished = {entry.pk: _holes(facts, round_, entry) for entry in members}
+    finished: dict[Hashable, frozenset[str]] = {entry.pk: _holes(facts, round_, entry) for entry in members}
     if all(len(holes) == len(labels) for holes in finished.values()):
         return None
     before = [each for each in facts.rounds if each.number < round_.number]

@@ -6,6 +6,7 @@ from desk import log_views, rule_views, views
 from desk.above_the_bags import ABOVE_BAGS, own_page
 from desk.above_the_course import ABOVE_COURSE
 from desk.above_the_draw import ABOVE
+from desk.above_the_safety import ABOVE_SAFETY
 from events.entries.paper_views import slips
 from events.setup.views import new_event
 
@@ -22,6 +23,7 @@ staff_pages: list[URLPattern | URLResolver] = [
     path("draw/", include("events.draw.urls"), {"above": ABOVE}),
     path("bags/", include("events.bags.urls"), {"above": ABOVE_BAGS}),
     path("course/", include("events.course.urls"), {"above": ABOVE_COURSE}),
+    path("notices/suspension/", include("events.safety.suspension_urls"), {"above": ABOVE_SAFETY}),
     path("notices/", include("events.safety.urls")),
     path("cards/", include("scoring.cards.urls")),
     path("standings/", include("scoring.standings.urls")),

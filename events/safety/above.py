@@ -1,6 +1,6 @@
 """What safety is told by the floors above, which it must not import: `desk.urls` hands it in."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Hashable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -25,6 +25,10 @@ class GroupStands:
     holes_played: int
     holes: tuple[str, ...]
     players: tuple[tuple[int, str], ...]
+
+    def waited_at(self, moment: datetime) -> bool:
+        """Whether its start was still to come then: no start that has passed, and no score."""
+        return self.state != FINISHED and self.starts_at > moment and self.holes_played == 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +55,7 @@ class DivisionPlay:
     code: str
     round: Round
     layout: tuple[str, ...]
-    finished: Mapping[int, frozenset[str]]
+    finished: Mapping[Hashable, frozenset[str]]
     rounds_scheduled: int
     rounds_finished: int
 

@@ -11,7 +11,7 @@ from events.draw.moving import publish_moved
 from events.draw.placing import DrawRefused
 from events.log.actions import Action
 from events.log.services import Actor, record
-from events.safety.above import FINISHED, WAITING, GroupStands
+from events.safety.above import FINISHED, GroupStands
 from events.safety.models import Notice, Position, Suspension
 from events.safety.restart import RESUME
 from events.safety.stopped import positions_of
@@ -187,7 +187,7 @@ def new_start(group: GroupStands, mode: str, signal: datetime, restart: datetime
     A start still to come moves by the delay, in whole minutes; with `AS_YOU_WERE` only one that would lie before
     the restart moves, onto it.
     """
-    if group.state != WAITING:
+    if not group.waited_at(signal):
         return group.starts_at
     if mode == AS_YOU_WERE:
         return max(group.starts_at, _whole_minute(restart))

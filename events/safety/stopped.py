@@ -9,6 +9,7 @@ from events.safety.models import Evidence, HornSound, Position, Suspension
 from events.safety.restart import (
     STOP,
     STOP_AGAIN,
+    TWO_MINUTES,
     Clock,
     HornCall,
     RestartRule,
@@ -42,12 +43,19 @@ class Stop:
     evidence: tuple[Evidence, ...]
     horns: tuple[HornSound, ...]
     calls: tuple[HornCall, ...]
-    next: HornCall | None
 
     @property
     def early(self) -> bool:
         """The restart stands before the earliest, by the director's word."""
         return self.restart < self.clock.earliest
+
+    def next_at(self, now: datetime) -> HornCall | None:
+        """The signal to sound next. One that was left out does not stand in the way of a later one that is due."""
+        found = next_call(self.calls, _sounded(self.horns, self.calls))
+        if found is None:
+            return None
+        due = [call for call in self.calls if found.due < call.due <= now]
+        return due[-1] if due else found
 
 
 def open_suspension(event: Event) -> Suspension | None:
@@ -88,7 +96,6 @@ def stop_of(event: Event, suspension: Suspension, book: Rulebook) -> Stop:
         evidence=rows,
         horns=horns,
         calls=calls,
-        next=next_call(calls, _sounded(horns, calls)),
     )
 
 
@@ -117,9 +124,11 @@ def _restart(
 def _sounded(horns: tuple[HornSound, ...], calls: tuple[HornCall, ...]) -> set[str]:
     """What counts as sounded: the stop once and for all, the restart's signals only for the restart that stands."""
     due = {call.signal: call.due for call in calls}
-    return {
+    found = {
         horn.signal for horn in horns if horn.signal in {STOP, STOP_AGAIN} or horn.due_at == due[horn.signal]
     }
+    # Whoever was told two minutes is not told to stop once more when the clock is moved.
+    return found | ({STOP_AGAIN} if any(horn.signal == TWO_MINUTES for horn in horns) else set())
 
 
 def positions_of(suspension: Suspension) -> dict[tuple[int, int], Position]:

@@ -84,7 +84,7 @@ def suspend(
         by=actor.name[:150],
     )
     post_for(suspension, Notice.Kind.SUSPENSION, TITLE, suspension.words, None, actor, now)
-    playing = [group for group in groups if group.state == PLAYING]
+    playing = [g for g in groups if g.state == PLAYING and not g.waited_at(signalled_at)]
     Position.objects.bulk_create(_position(suspension, group, actor, now) for group in playing)
     record(
         chain=event.slug,

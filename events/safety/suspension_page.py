@@ -1,0 +1,135 @@
+"""What the page of a stop shows at the desk: before it, while it lasts, and what was last."""
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from events.course.hole_queries import shelters_of
+from events.log.services import revision
+from events.safety.above import PLAYING, WAITING, AboveSafety, GroupStands
+from events.safety.computed import CAUTIONS
+from events.safety.lightning import Counted
+from events.safety.models import Evidence, Position, Suspension
+from events.safety.restart import RESUME, HornCall
+from events.safety.resuming import MODES, MOVE_TIMES, new_start
+from events.safety.stop_words import evidence_words, stop_shown
+from events.safety.stopped import Stop, positions_of, stop_of
+from events.safety.suspending import CAUSES
+from events.safety.weather import as_seen
+from events.safety.weather_page import STRIKE_EXAMPLES
+from events.setup.models import Event
+from events.setup.queries import rulebook_for
+
+
+@dataclass(frozen=True, slots=True)
+class GroupLine:
+    """A group with where it stood and, while it waits for its start, when that would be now."""
+
+    group: GroupStands
+    stood: Position | None
+    state: str
+    new_start: datetime | None
+
+
+@dataclass(frozen=True, slots=True)
+class EvidenceLine:
+    row: Evidence
+    at: datetime
+    what: str
+    counts: bool
+    why: str
+
+
+def standing_context(event: Event, suspension: Suspension, now: datetime) -> dict[str, Any]:
+    """What changes while one looks: clock, evidence, prompter (5 queries, 1 more for the revision)."""
+    seen = revision(event.slug)
+    stop = stop_of(event, suspension, rulebook_for(event))
+    local = event.local(now)
+    call = stop.next_at(now)
+    return {
+        "suspension": suspension,
+        "stop": stop,
+        "shown": stop_shown(stop, event, now),
+        "seen": seen,
+        "due": due_words(call, local),
+        "call": call,
+        "is_resume": call is not None and call.signal == RESUME,
+        "evidence": [
+            EvidenceLine(
+                row, event.local(row.seen_at), evidence_words(row, event.units), each.counts, each.why
+            )
+            for row, each in reversed(_judged(stop))
+        ],
+        "horns": [(event.local(horn.sounded_at), horn) for horn in stop.horns],
+        "cautions": CAUTIONS,
+        "old_minutes": None
+        if not stop.evidence
+        else int((now - stop.evidence[-1].seen_at).total_seconds() // 60),
+    }
+
+
+def _judged(stop: Stop) -> list[tuple[Evidence, Counted]]:
+    """Each row with what the set makes of it; the clock orders them as it needs, so they are matched by value."""
+    by_value = {each.evidence: each for each in stop.clock.counted}
+    return [(row, by_value[as_seen(row)]) for row in stop.evidence]
+
+
+def due_words(call: HornCall | None, now: datetime) -> str:
+    """`now` for a signal that is due; "" without one, or while it is still to come."""
+    return "now" if call is not None and call.due <= now else ""
+
+
+def page_context(event: Event, suspension: Suspension, above: AboveSafety, now: datetime) -> dict[str, Any]:
+    """The whole page of a stop that lasts."""
+    stood = positions_of(suspension)
+    context = standing_context(event, suspension, now)
+    restart = max(context["stop"].restart, event.local(now))
+    lines = [
+        _line(group, stood.get((group.round.pk, group.number)), suspension, restart)
+        for group in above.groups(event, now)
+        if group.state in (PLAYING, WAITING)
+    ]
+    return context | {
+        "lines": lines,
+        "moving": [line for line in lines if line.new_start is not None],
+        "modes": [(key, words, key == MOVE_TIMES) for key, words in MODES.items()],
+        "booked": above.booked(suspension),
+        "strike_example": STRIKE_EXAMPLES[event.units],
+        "last_day": event.local(now).date() >= event.ends_on,
+    }
+
+
+def _line(group: GroupStands, stood: Position | None, suspension: Suspension, restart: datetime) -> GroupLine:
+    waiting = group.waited_at(suspension.signalled_at)
+    moved = new_start(group, MOVE_TIMES, suspension.signalled_at, restart) if waiting else None
+    return GroupLine(group, stood, "has not started" if waiting else "playing", moved)
+
+
+def shelter_words(event: Event) -> str:
+    """`Clubhouse: holes 1, 2, 3; School hall: holes 7, 8` from the holes' descriptions; "" where none is known."""
+    shelters, _ = shelters_of(event)
+    layouts = {hole.rsplit(" ", 1)[0] for shelter in shelters for hole in shelter.holes}
+    parts = []
+    for shelter in shelters:
+        holes = [hole.rsplit(" ", 1)[1] if len(layouts) == 1 else hole for hole in shelter.holes]
+        parts.append(f"{shelter.name}: hole{'' if len(holes) == 1 else 's'} {', '.join(holes)}")
+    return "; ".join(parts)
+
+
+def start_context(event: Event, above: AboveSafety, now: datetime) -> dict[str, Any]:
+    """The page while play goes on: the one big act, and the stops before."""
+    groups = above.groups(event, now)
+    earlier = list(Suspension.objects.filter(event=event).order_by("-signalled_at", "-pk")[:10])
+    return {
+        "causes": [
+            (key, label, CAUSES[key].words, CAUSES[key].where) for key, label in Suspension.Cause.choices
+        ],
+        "shelters": shelter_words(event),
+        "playing": [group for group in groups if group.state == PLAYING],
+        "waiting": [group for group in groups if group.state == WAITING],
+        "earlier": [
+            (row, event.local(row.signalled_at), row.ended_at and event.local(row.ended_at))
+            for row in earlier
+        ],
+        "cautions": CAUTIONS,
+    }
