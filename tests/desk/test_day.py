@@ -12,6 +12,7 @@ from events.course.models import LayoutUse
 from events.draw.models import Sheet
 from events.draw.services import make_draw, publish
 from events.entries.services import check_in
+from events.safety.readings import note_lightning, take_readings
 from events.setup.models import Event, Role
 from events.setup.queries import rulebook_for
 from scoring.cards.services import mark_finished
@@ -116,3 +117,31 @@ def test_whoever_comes_after_publishing_is_named_until_they_have_a_group(event):
     (line,) = [found for found in day_of(event, NOW).todo if "no group" in found.text]
     assert line.text == "Niko Oxnam is checked in, but in no group of round 1"
     assert line.url == f"{reverse('draw:overview', args=[event.slug])}?round=1"
+
+
+def test_weather_is_first_when_a_limit_is_met_and_old_readings_are_named_during_play(event):
+    for _ in range(4):
+        build.make_entry(event)
+    draw_round(event)
+    ten = datetime.fromisoformat("2026-06-12T10:00:00+00:00")
+    who = {"event": event, "source": "hand meter", "actor": ACTOR}
+    take_readings(**who, text="UV 7, wind 3 m/s", read_at="", now=ten)
+    url = reverse("safety:weather", args=[event.slug])
+    line = day_of(event, ten).todo[0]
+    assert (line.text, line.url, line.needs) == (
+        "Weather, trigger met: Hat, shirt, sunscreen, shade at the waits.",
+        url,
+        True,
+    )
+    assert [text for text in texts(day_of(event, ten)) if "Old weather" in text] == []
+    later = ten + timedelta(minutes=60)
+    assert "Old weather reading, read it again: Wind, UV index" in texts(day_of(event, later))
+    note_lightning(**who, kind="thunder", typed="", seen_at="", now=later)
+    assert texts(day_of(event, later))[0] == "Lightning, trigger met: Suspend play, three blasts."
+
+
+def test_an_old_reading_asks_nothing_while_nobody_plays(event):
+    take_readings(event=event, source="hand meter", text="UV 2", read_at="", actor=ACTOR, now=NOW)
+    assert [
+        text for text in texts(day_of(event, NOW + timedelta(hours=2))) if "weather" in text.lower()
+    ] == []
