@@ -1,4 +1,4 @@
-"""Texts and drawings that flow: pieces of a known height, poured into pages or halves of pages. Pure but for the pen."""
+"""Texts and drawings that flow: pieces of a known height, poured into pages or halves of pages."""
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass

@@ -1,10 +1,11 @@
 from django.urls import path
 
-from events.safety import views, weather_urls
+from events.safety import paper_urls, views, weather_urls
 
 app_name = "safety"
 urlpatterns = [
     path("", views.notices, name="notices"),
     path("<int:pk>/withdraw/", views.withdraw, name="withdraw"),
     *weather_urls.urlpatterns,
+    *paper_urls.urlpatterns,
 ]
