@@ -20,8 +20,8 @@ from events.setup.models import Event
 from events.setup.sunlight import daylight
 
 EXAMPLES = {
-    "m": "32 C, 60 %, wind 5 m/s gust 9 m/s",
-    "ft": "90 F, 60 %, wind 11 mph gust 20 mph",
+    "m": "32 C, 60 %, wind 5 m/s",
+    "ft": "90 F, 60 %, wind 11 mph",
 }
 STRIKE_EXAMPLES = {"m": "14 km", "ft": "9 mi"}
 KIND_WORDS = {
@@ -140,7 +140,7 @@ def shown(figure: Figure, units: str) -> FigureShown:
         age=f"{'oldest reading' if len(figure.inputs) > 1 else 'reading'} {age_words(figure.minutes)} old",
         old=figure.old,
         source=figure.computed.source,
-        remarks=figure.computed.remarks,
+        remarks=tuple(each for each in figure.computed.remarks if each not in CAVEATS),
         caveat=next((each for each in figure.computed.remarks if each in CAVEATS), ""),
         reason=figure.computed.reason,
     )

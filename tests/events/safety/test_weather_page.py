@@ -67,7 +67,7 @@ def test_each_figure_shows_formula_inputs_age_and_trigger(event: Event, client_a
         "Trigger met: 91.9 °F is “one hour” (WBGT, US high schools): one hour at most, 20 minutes of rest within it.",
         "oldest reading 12 min old",
         "WBGT, approximation from air and humidity",
-        "temperature 32 C (hand meter, 12 min old); humidity 60 % (hand meter, 12 min old)",
+        "From temperature 32 C (hand meter, 12 min old); humidity 60 % (hand meter, 12 min old)",
         "An approximation: it takes moderately high sun and light wind for granted.",
         "Australian weather bureau, approximation of WBGT, quoted in a public document",
     ):
