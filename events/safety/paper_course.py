@@ -71,8 +71,8 @@ def _totals(course: CourseFacts, units: str) -> str:
 
 def _two_metre(course: CourseFacts) -> tuple[str, ...]:
     if course.two_metre:
-        return ("The two-metre rule is in force on the whole course, but where a hole says otherwise.",)
-    return ("The two-metre rule is not in force, but where a hole says otherwise.",)
+        return ("The two-metre rule is in force on the whole course, unless a hole says otherwise.",)
+    return ("The two-metre rule is not in force, unless a hole says otherwise.",)
 
 
 def _common_hazards(event: Event, course: CourseFacts, room: float, size: float) -> tuple[Piece, ...]:
@@ -108,7 +108,7 @@ def summary(head: EventHead, event: Event, course: CourseFacts, horn: RestartRul
 def _summary(
     head: EventHead, event: Event, course: CourseFacts, horn: RestartRule, room: float, size: float
 ) -> Sheet:
-    shares = (0.1, 0.08, 0.12, 0.48, 0.22)
+    shares = (0.1, 0.08, 0.12, 0.38, 0.32)
     headings = ("hole", "par", "length", "watch for", "shelter")
     title = row([(text, Style.BOLD, room * share) for text, share in zip(headings, shares, strict=True)], 9.0)
     rows = [_hole_row(hole, head.units, room, size, shares) for hole in course.holes]

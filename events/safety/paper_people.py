@@ -149,7 +149,7 @@ def _shelters(plan: PlanFacts, room: float) -> list[Piece]:
 
 def _access(course: CourseFacts, room: float) -> list[Piece]:
     """Hole by hole, how an ambulance comes near."""
-    shares = (0.1, 0.42, 0.26, 0.22)
+    shares = (0.1, 0.36, 0.22, 0.32)
     title = _columns(("hole", "nearest access", "tee at", "shelter, minutes"), shares, room, 9.0, Style.BOLD)
     return [
         *heading_pieces(f"{course.name}: how to get there", room),

@@ -95,7 +95,7 @@ def _top(head: EventHead, course: CourseFacts, hole: HoleSheet, room: float) -> 
     """The label as large as it goes; par and length beside it; layout, tee and target in small letters."""
     size = fitting_size(hole.label, Style.HEAD, LABEL_SIZES, room * 0.45) or LABEL_SIZES[-1]
     left = max(width(hole.label, Style.HEAD, size) + 24, room * 0.3)
-    figures = f"par {hole.par}   {length_text(hole.length_m, head.units)}"
+    figures = f"par {hole.par} · {length_text(hole.length_m, head.units)}"
     small = [f"{course.name} · {hole.tee_name} to {hole.target_name}", kinds(hole.details)]
     lines = [line for text in small for line in wrap(text, Style.BODY, 11, room - left)]
 
@@ -139,7 +139,7 @@ def _half(
     event: Event, course: CourseFacts, hole: HoleSheet, room: float, units: str, look: tuple[float, float]
 ) -> tuple[Piece, ...]:
     share, size = look
-    figures = f"{hole.label}   par {hole.par}   {length_text(hole.length_m, units)}"
+    figures = f"{hole.label} · par {hole.par} · {length_text(hole.length_m, units)}"
     under = " · ".join(filter(None, (course.name, kinds(hole.details))))
     told = [
         piece

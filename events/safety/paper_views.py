@@ -41,7 +41,11 @@ def paper(request: EventRequest, slug: str, what: str) -> HttpResponse:
     if what not in prints.PAPERS:
         raise Http404("There is no such paper.")
     layout = whole_number(request.GET.get("layout", ""))
-    content = prints.paper_pdf(request.event, what, timezone.now(), layout)
+    try:
+        content = prints.paper_pdf(request.event, what, timezone.now(), layout)
+    except prints.NothingToPrint as nothing:
+        messages.warning(request, str(nothing))
+        return redirect("safety:papers", slug)
     answer = HttpResponse(content, content_type="application/pdf")
     answer["Content-Disposition"] = f'inline; filename="{slug}-{what}.pdf"'
     return answer

@@ -22,6 +22,10 @@ from events.setup.overview import days_text, moment_text
 from events.setup.queries import rulebook_for
 
 
+class NothingToPrint(Exception):
+    """There is no layout to print; the message is a sentence to show."""
+
+
 @dataclass(frozen=True, slots=True)
 class Paper:
     """A print: `name` as the page lists it, `use` what it is for. `by_layout`: may be had for one layout alone."""
@@ -58,12 +62,18 @@ def head_of(event: Event) -> EventHead:
 
 
 def paper_pdf(event: Event, what: str, now: datetime, layout: int | None = None) -> bytes:
-    """One of PAPERS as PDF; `layout` picks one where the paper is made by layout. Raises KeyError for another name."""
+    """One of PAPERS as PDF; `layout` picks one where the paper is made by layout.
+
+    Raises KeyError for another name, and NothingToPrint without the layout that is asked for.
+    """
     head, printed = head_of(event), printed_text(event, now)
     horn = restart_rule(rulebook_for(event))
 
     def courses(where: str) -> list[CourseFacts]:
-        return courses_of(event, where, now, layout if PAPERS[what].by_layout else None)
+        found = courses_of(event, where, now, layout if PAPERS[what].by_layout else None)
+        if PAPERS[what].by_layout and not any(course.holes for course in found):
+            raise NothingToPrint("There is no such layout yet: make it under Course.")
+        return found
 
     makers: Mapping[str, Callable[[], bytes]] = {
         "tee-signs": lambda: paper_signs.tee_signs(head, event, courses("tee_sign"), horn, printed=printed),
