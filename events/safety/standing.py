@@ -185,14 +185,17 @@ class Asked:
     also: str = ""
 
 
-def means_for_event(figures: Iterable[Figure], lightning: LightningNow, now: datetime) -> Asked:
+def means_for_event(
+    figures: Iterable[Figure], lightning: LightningNow, now: datetime, *, suspended: bool = False
+) -> Asked:
     """In one line what it means for the event: what is asked for, the most urgent first; or that no limit is met,
     and how old the readings are. `now` in the zone of the event.
     """
     found = list(figures)
     asked = [f.trigger.step.means for f in sorted(found, key=_urgency) if f.trigger.step is not None]
     if lightning.active:
-        asked = ["suspend play, three blasts", *(means for means in asked if means != "suspend")]
+        stop = "play stays suspended" if suspended else "suspend play, three blasts"
+        asked = [stop, *(means for means in asked if means != "suspend")]
     if asked:
         first, *rest = dict.fromkeys(asked)
         return Asked(_sentence(first), _sentence("; ".join(rest)) if rest else "")

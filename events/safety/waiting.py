@@ -20,11 +20,12 @@ class WeatherWaits:
 
 
 def weather_waits(event: Event, book: Rulebook, now: datetime) -> WeatherWaits:
-    """3 queries."""
+    """4 queries. While play is suspended nobody is told to suspend it: the page of the suspension has its own clock."""
     standing = standing_of(event, now, book)
     old = [TITLES[figure.kind] for figure in standing.shown if figure.old]
+    stopped = standing.suspended_at is not None
     return WeatherWaits(
-        met=standing.means.first if standing.met else "",
+        met=standing.means.first if standing.met and not stopped else "",
         lightning=bool(standing.lightning.active),
         old=", ".join(dict.fromkeys(old)),
     )

@@ -9,7 +9,7 @@ from events.draw.windows import PlayWindow, play_windows
 from events.rulebook.loader import Rulebook
 from events.safety.lightning import Evidence as Seen
 from events.safety.lightning import Strike, Thunder
-from events.safety.models import Evidence, Reading, ThresholdSet
+from events.safety.models import Evidence, Reading, Suspension, ThresholdSet
 from events.safety.standing import (
     Asked,
     Figure,
@@ -38,6 +38,7 @@ class Standing:
     figures: tuple[Figure, ...]
     lightning: LightningNow
     means: Asked
+    suspended_at: datetime | None
 
     @property
     def met(self) -> bool:
@@ -49,15 +50,17 @@ class Standing:
 
 
 def standing_of(event: Event, now: datetime, book: Rulebook | None = None) -> Standing:
-    """Figures, limits and lightning of now (3 queries, 4 without a rulebook in hand)."""
+    """Figures, limits and lightning of now (4 queries, 5 without a rulebook in hand)."""
     book = book or rulebook_for(event)
     local = event.local(now)
     rules = weather_rules(book, chosen_sets(event))
     newest = newest_readings(event)
     figures = figures_of(newest, rules, local)
     lightning = lightning_now(evidence_since(event, now - timedelta(hours=EVIDENCE_HOURS)), rules, local)
-    means = means_for_event(figures, lightning, local)
-    return Standing(local, book, rules, newest, figures, lightning, means)
+    stopped = Suspension.objects.filter(event=event, ended_at__isnull=True).order_by("pk")
+    since = stopped.values_list("signalled_at", flat=True).first()
+    means = means_for_event(figures, lightning, local, suspended=since is not None)
+    return Standing(local, book, rules, newest, figures, lightning, means, since)
 
 
 def chosen_sets(event: Event) -> dict[str, str]:

@@ -97,7 +97,7 @@ class Choice:
 
 
 def weather_context(event: Event, now: datetime) -> dict[str, Any]:
-    """All of the page but its forms: 9 queries, whatever was read."""
+    """All of the page but its forms: 10 queries, whatever was read."""
     standing = standing_of(event, now)
     day = day_rows(event, now, standing.book)
     return _standing(event, standing) | {
@@ -111,7 +111,7 @@ def weather_context(event: Event, now: datetime) -> dict[str, Any]:
 
 
 def standing_context(event: Event, now: datetime) -> dict[str, Any]:
-    """How things stand, by itself (4 queries)."""
+    """How things stand, by itself (5 queries)."""
     return _standing(event, standing_of(event, now))
 
 

@@ -13,8 +13,9 @@ from django.urls import reverse
 import build
 from events.log.models import Act
 from events.safety.computed import CAUTIONS
-from events.safety.models import Evidence, Reading, ThresholdSet
+from events.safety.models import Evidence, Reading, Suspension, ThresholdSet
 from events.safety.readings import choose_thresholds, note_lightning, take_readings
+from events.safety.waiting import WeatherWaits, weather_waits
 from events.safety.weather import newest_readings, standing_of
 from events.safety.weather_page import taken_together, weather_context
 from events.setup.models import Event, Role
@@ -244,12 +245,12 @@ def test_the_page_costs_the_same_for_one_and_three_readings(
         read(event, "32 C 60 % wind 5 m/s", f"09:0{minute}")
         bolt(event, seen_at=f"09:0{minute}")
         choose_thresholds(event=event, kind="heat", key="later", **WHO)
-    with django_assert_num_queries(9):
+    with django_assert_num_queries(10):
         weather_context(event, NOW)
     client = client_as(Role.VIEWER)
-    with django_assert_num_queries(13):
+    with django_assert_num_queries(14):
         client.get(url(event))
-    with django_assert_num_queries(8):
+    with django_assert_num_queries(9):
         client.get(url(event, "standing"))
 
 
@@ -267,3 +268,15 @@ def test_every_act_is_in_the_log(event: Event, client_as: SignIn) -> None:
         "lightning.taken_back",
         "thresholds.chosen",
     ]
+
+
+def test_while_play_is_suspended_nobody_is_told_to_suspend_it(event: Event, client_as: SignIn) -> None:
+    bolt(event)
+    book = standing_of(event, NOW).book
+    assert weather_waits(event, book, NOW) == WeatherWaits("Suspend play, three blasts.", True, "")
+    Suspension.objects.create(event=event, cause="lightning", signalled_at=NOW, by="Tester")
+    assert weather_waits(event, book, NOW) == WeatherWaits("", True, "")
+    page = words(client_as(Role.VIEWER).get(url(event)).content.decode())
+    assert "Play stays suspended." in page
+    assert "Play is suspended since 10:10." in page
+    assert "Suspend play, three blasts." not in page
