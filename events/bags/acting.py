@@ -1,19 +1,24 @@
 """Acts as pages send them: a form of one, or a phone's list of several that it kept while it had no connection."""
 
 import json
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 from typing import Any
 from uuid import UUID, uuid4
 
-from django.http import HttpRequest
+from django.http import HttpRequest, JsonResponse
+from django.template.loader import render_to_string
 from django.utils.dateparse import parse_datetime
 
 from events.bags.models import BagAct
-from events.bags.services import MOST_ACTS, ActIn, BagRefused
+from events.bags.services import MOST_ACTS, ActIn, Applied, BagRefused
+from events.sheets.cells import clean
 
 SAID = ("model", "plastic", "colour", "stamped_mass_g", "mark", "marked", "signed", "wear", "role", "note")
 _CHECKBOXES = ("signed",)
+_YEARS = range(
+    2000, 2100
+)  # of a phone's clock that knows the day at all; no zone moves these out of any calendar
 
 
 def acts_in(request: HttpRequest) -> list[ActIn]:
@@ -21,6 +26,18 @@ def acts_in(request: HttpRequest) -> list[ActIn]:
     if request.content_type == "application/json":
         return _from_json(request.body)
     return [_from_form(request.POST.dict())]
+
+
+def acts_answered(request: HttpRequest, answers: Sequence[Applied], bag: Mapping[str, Any]) -> JsonResponse:
+    """What became of each act, and the bag as it stands now, for the page to show. `bag`: what bags/bag.html needs."""
+    html = render_to_string("bags/bag.html", dict(bag), request)
+    answered = [{"key": str(answer.key), "refused": answer.refused} for answer in answers]
+    return JsonResponse({"answers": answered, "html": html})
+
+
+def acts_refused(why: BagRefused) -> JsonResponse:
+    """Nothing of the request was done, nor will be when it is sent again."""
+    return JsonResponse({"error": str(why)}, status=422)
 
 
 def _from_json(body: bytes) -> list[ActIn]:
@@ -41,10 +58,10 @@ def _act(row: Mapping[str, Any]) -> ActIn:
     said = row.get("said_at")
     return ActIn(
         UUID(row["key"]),
-        str(row["kind"]),
+        clean(str(row["kind"])),
         UUID(row["disc"]) if row.get("disc") else None,
         _round(row.get("round")),
-        fields,
+        {clean(name): value for name, value in fields.items()},
         _moment(said) if isinstance(said, str) else None,
     )
 
@@ -54,7 +71,7 @@ def _moment(text: str) -> datetime | None:
         found = parse_datetime(text[:40])
     except ValueError:
         return None
-    return found if found is not None and found.tzinfo is not None else None
+    return found if found is not None and found.tzinfo is not None and found.year in _YEARS else None
 
 
 def _round(value: Any) -> int | None:

@@ -5,13 +5,12 @@ from typing import Any
 from django.contrib import messages
 from django.http import Http404, HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
-from django.template.loader import render_to_string
 from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
 from events.bags.above import AboveBags
-from events.bags.acting import acts_in
+from events.bags.acting import acts_answered, acts_in, acts_refused
 from events.bags.finding import found_entries
 from events.bags.links import bag_path
 from events.bags.lists import list_in_use, names_for_typing
@@ -126,15 +125,13 @@ def acts(request: EventRequest, slug: str, entry: int, above: AboveBags) -> Http
     try:
         answers = _apply(request, owner, above)
     except BagRefused as refused:
-        return JsonResponse({"error": str(refused)}, status=422)
+        return acts_refused(refused)
     context = bag_context(owner, round, above.closed(owner)) | {
         "post_url": _url(slug, round, owner),
-        "can_write": True,
+        "can_write": request.event.over_at is None,
         "at_desk": True,
     }
-    html = render_to_string("bags/bag.html", context, request)
-    answered = [{"key": str(answer.key), "refused": answer.refused} for answer in answers]
-    return JsonResponse({"answers": answered, "html": html})
+    return acts_answered(request, answers, context)
 
 
 @staff(*EVERY_ROLE, write=())

@@ -6,24 +6,24 @@ from typing import Any
 
 from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
-from django.template.loader import render_to_string
 from django.urls import reverse
 from django.utils import timezone
-from django.views.decorators.http import require_http_methods, require_safe
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from events.bags.above import AboveBags
-from events.bags.acting import acts_in
+from events.bags.acting import acts_answered, acts_in, acts_refused
 from events.bags.advice_page import advice_context
 from events.bags.links import BadToken, read_token
 from events.bags.lists import list_in_use, names_for_typing
 from events.bags.models import BagAct
 from events.bags.pages import bag_context, chosen_round
-from events.bags.services import BagRefused, apply_acts
+from events.bags.services import Applied, BagRefused, apply_acts
 from events.entries.models import Entry
 from events.log.services import Actor
 from events.setup.access import public
 
 View = Callable[..., HttpResponse]
+NO_ROUNDS = "The event has no rounds yet."
 
 
 def own_page(view: View) -> View:
@@ -51,7 +51,10 @@ def own_page(view: View) -> View:
 def page(request: HttpRequest, entry: Entry, token: str, above: AboveBags) -> HttpResponse:
     """The bag of a round. A form without script posts here and comes back; the script posts to `acts`."""
     if request.method == "POST":
-        refused = _apply(request, entry, above)
+        try:
+            refused = tuple(answer.refused for answer in _apply(request, entry, above) if answer.refused)
+        except BagRefused as why:
+            refused = (str(why),)
         if not refused:
             return redirect(f"{request.path}?round={request.POST.get('round', '')[:3]}")
         return _page(request, entry, token, above, refused=refused, status=422)
@@ -87,46 +90,34 @@ def _page(
     return render(request, "bags/player.html", context, status=status)
 
 
-def _apply(request: HttpRequest, entry: Entry, above: AboveBags) -> tuple[str, ...]:
-    try:
-        answers = apply_acts(
-            entry=entry,
-            acts=acts_in(request),
-            source=BagAct.Source.PHONE,
-            actor=Actor(name=f"{entry.person.name}, phone"[:150]),
-            now=timezone.now(),
-            closed=above.closed(entry),
-        )
-    except BagRefused as refused:
-        return (str(refused),)
-    return tuple(answer.refused for answer in answers if answer.refused)
+def _apply(request: HttpRequest, entry: Entry, above: AboveBags) -> list[Applied]:
+    return apply_acts(
+        entry=entry,
+        acts=acts_in(request),
+        source=BagAct.Source.PHONE,
+        actor=Actor(name=f"{entry.person.name}, phone"[:150]),
+        now=timezone.now(),
+        closed=above.closed(entry),
+    )
 
 
 @own_page
-@require_http_methods(["POST"])
+@require_POST
 def acts(request: HttpRequest, entry: Entry, token: str, above: AboveBags) -> HttpResponse:
     """A phone's acts in their order; the answer names each and brings the bag as it stands now."""
-    try:
-        answers = apply_acts(
-            entry=entry,
-            acts=acts_in(request),
-            source=BagAct.Source.PHONE,
-            actor=Actor(name=f"{entry.person.name}, phone"[:150]),
-            now=timezone.now(),
-            closed=above.closed(entry),
-        )
-    except BagRefused as refused:
-        return JsonResponse({"error": str(refused)}, status=422)
     round = chosen_round(entry.event, request.GET.get("round"))
-    assert round is not None
+    if round is None:
+        raise Http404(NO_ROUNDS)
+    try:
+        answers = _apply(request, entry, above)
+    except BagRefused as refused:
+        return acts_refused(refused)
     context = bag_context(entry, round, above.closed(entry)) | {
         "post_url": reverse("bag:page", args=[token]),
-        "can_write": True,
+        "can_write": entry.event.over_at is None,
         "at_desk": False,
     }
-    html = render_to_string("bags/bag.html", context, request)
-    answered = [{"key": str(answer.key), "refused": answer.refused} for answer in answers]
-    return JsonResponse({"answers": answered, "html": html})
+    return acts_answered(request, answers, context)
 
 
 @own_page
@@ -144,7 +135,7 @@ def advice(request: HttpRequest, entry: Entry, token: str, above: AboveBags) -> 
     """Pictures of the bag and what players commonly do in such weather; nothing here is about compliance."""
     round = chosen_round(entry.event, request.GET.get("round"))
     if round is None:
-        raise Http404("The event has no rounds yet.")
+        raise Http404(NO_ROUNDS)
     context = advice_context(entry, round, request.GET)
     context["back"] = f"{reverse('bag:page', args=[token])}?round={round.number}"
     return render(request, "bags/advice.html", context)

@@ -22,11 +22,13 @@ from events.entries.models import Entry, Status
 from events.log.actions import Action
 from events.log.services import Actor, record
 from events.setup.models import Round
+from events.sheets.cells import clean
 from players.models import ApprovedList, Disc
 
-Kind = BagAct.Kind
+Kind, Source = BagAct.Kind, BagAct.Source
 MOST_ACTS = 200  # in one request: a box of 25 declared at once is 51
 MOST_PIECES = 200  # in one box
+MOST_KEPT = 5_000  # acts that phones may send on one box, about a hundred bags of 25; a desk may always go on
 GONE = (Status.WITHDRAWN, Status.DID_NOT_PLAY)
 
 
@@ -66,7 +68,8 @@ def apply_acts(
 ) -> list[Applied]:
     """Do the acts in their order; each is kept, also one that cannot be done, and its sentence is answered.
 
-    `closed`: rounds whose card is in, so that their bag stays as it was. Raises BagRefused for more than MOST_ACTS.
+    `closed`: rounds whose card is in, so that their bag stays as it was. Raises BagRefused for more than MOST_ACTS,
+    and for acts of a phone beyond MOST_KEPT: whoever holds a slip cannot fill the laptop.
     """
     if len(acts) > MOST_ACTS:
         raise BagRefused(f"At most {MOST_ACTS} acts are taken at once: send the rest after them.")
@@ -77,6 +80,7 @@ def apply_acts(
         act.key: act.refused if act.entry_id == entry.pk else "That was said of another box."
         for act in BagAct.objects.filter(key__in=[act.key for act in acts])
     }
+    _refuse_endless(entry, source, sum(act.key not in known for act in acts))
     work = _Work(entry, source, actor, now, frozenset(closed))
     answers = []
     for act in acts:
@@ -85,6 +89,11 @@ def apply_acts(
         answers.append(Applied(act.key, known[act.key]))
     work.log()
     return answers
+
+
+def _refuse_endless(entry: Entry, source: str, new: int) -> None:
+    if source == Source.PHONE and new and BagAct.objects.filter(entry=entry).count() + new > MOST_KEPT:
+        raise BagRefused("More was said of this box than a page may send: say the rest at the desk.")
 
 
 class _Work:
@@ -311,7 +320,7 @@ def _said(work: _Work, sent: Mapping[str, Any]) -> dict[str, Any]:
 
 def _kept(sent: Mapping[str, Any]) -> dict[str, str]:
     """What was said in an act that could not be done: nothing that was typed is lost, nothing endless is kept."""
-    return {str(name)[:40]: str(value)[:200] for name, value in list(sent.items())[:20]}
+    return {str(name)[:40]: clean(str(value))[:200] for name, value in list(sent.items())[:20]}
 
 
 def _plain(values: Mapping[str, Any]) -> dict[str, Any]:

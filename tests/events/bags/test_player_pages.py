@@ -199,7 +199,7 @@ def test_the_players_page_in_queries(
     make_list()
     make_bag(entry, count)
     client.get(bag_path(entry))
-    with django_assert_num_queries(15):
+    with django_assert_num_queries(17):
         assert client.get(bag_path(entry)).status_code == 200
 
 
@@ -208,7 +208,7 @@ def test_acts_of_a_phone_in_queries(
     client: Client, entry: Entry, count: int, django_assert_num_queries: Any
 ) -> None:
     discs = make_bag(entry, count)
-    with django_assert_num_queries({1: 31, 3: 45}[count]):  # seven for each act
+    with django_assert_num_queries({1: 32, 3: 46}[count]):  # seven for each act
         answer = post(
             client, f"{bag_path(entry)}acts/?round=1", *(said("take_out", disc.key) for disc in discs)
         )
