@@ -5,8 +5,10 @@ from typing import Any
 from django.http import HttpRequest
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.functional import SimpleLazyObject
 
 from events.setup.models import Role
+from scoring.standings.stop_seen import stop_seen
 
 # The director's day from left to right: words, address, and the first part of the addresses that belong to it.
 NAVIGATION = [
@@ -25,7 +27,7 @@ BELONGS = {"ratings": "standings", "notices": "standings", "log": "", "rules": "
 
 
 def page(request: HttpRequest) -> dict[str, Any]:
-    """No queries: the middleware has read event and role already."""
+    """No queries: the middleware has read event and role already. `stop_seen` reads when a phone's page asks."""
     event = getattr(request, "event", None)
     role: Role | None = getattr(request, "role", None)
     return {
@@ -34,6 +36,9 @@ def page(request: HttpRequest) -> dict[str, Any]:
         "role_label": role.label if role else "",
         "nav": _navigation(request) if event is not None and role is not None else [],
         "now_local": timezone.localtime() if event is not None else None,
+        "stop_seen": SimpleLazyObject(lambda: stop_seen(event, timezone.now()))
+        if event is not None
+        else None,
     }
 
 

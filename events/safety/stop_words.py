@@ -1,5 +1,6 @@
 """A stop as everybody reads it: what, since when, what to do, where to go, when it may end, what that rests on."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -15,6 +16,8 @@ CAUTION = (
     "Computed, not measured. Keeping to the clock does not guarantee protection. Local authorities, the land owner and"
     " emergency services come first. The director may always wait longer."
 )
+
+ROOMY = 240  # letters that the board has room for at its large size
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,11 +47,7 @@ class StopShown:
     newest_at: datetime | None
     signals: str
     caution: str
-
-    @property
-    def moments(self) -> tuple[datetime, ...]:
-        """When the words change without an act."""
-        return (self.restart,)
+    crowded: bool
 
 
 def stop_shown(stop: Stop, event: Event, now: datetime) -> StopShown:
@@ -70,6 +69,7 @@ def stop_shown(stop: Stop, event: Event, now: datetime) -> StopShown:
         newest_at=event.local(newest.seen_at) if newest else None,
         signals=_signals(stop, event),
         caution=CAUTION,
+        crowded=len(stop.suspension.where_to_go) + len(stop.suspension.words) > ROOMY,
     )
 
 
@@ -106,6 +106,30 @@ def places_in(text: str) -> tuple[Place, ...]:
         if part:
             found.append(Place(name.strip(), holes.strip()))
     return tuple(found)
+
+
+def holes_words(holes: Sequence[str]) -> str:
+    """`holes 1 to 6, 9` of "Upper 1" …; with the layouts' names where these differ: `Lower 1, 2, Upper 7`."""
+    by_layout: dict[str, list[str]] = {}
+    for hole in holes:
+        layout, label = hole.rsplit(" ", 1)
+        by_layout.setdefault(layout, []).append(label)
+    words = {layout: _runs(labels) for layout, labels in by_layout.items()}
+    if len(set(words.values())) == 1:
+        return f"hole{'' if len(holes) == len(words) else 's'} {next(iter(words.values()))}"
+    return ", ".join(f"{layout} {each}" for layout, each in words.items())
+
+
+def _runs(labels: Sequence[str]) -> str:
+    """`1 to 6, 9` of labels in order; labels that are no numbers stand by themselves."""
+    runs: list[list[str]] = []
+    for label in labels:
+        last = runs[-1][-1] if runs else ""
+        if last.isdecimal() and label.isdecimal() and int(label) == int(last) + 1:
+            runs[-1].append(label)
+        else:
+            runs.append([label])
+    return ", ".join(f"{run[0]} to {run[-1]}" if len(run) > 2 else ", ".join(run) for run in runs)
 
 
 def evidence_words(row: Evidence, units: str) -> str:

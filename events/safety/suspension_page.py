@@ -12,7 +12,7 @@ from events.safety.lightning import Counted
 from events.safety.models import Evidence, Position, Suspension
 from events.safety.restart import RESUME, HornCall
 from events.safety.resuming import MODES, MOVE_TIMES, new_start
-from events.safety.stop_words import evidence_words, stop_shown
+from events.safety.stop_words import evidence_words, holes_words, stop_shown
 from events.safety.stopped import Stop, positions_of, stop_of
 from events.safety.suspending import CAUSES
 from events.safety.weather import as_seen
@@ -106,14 +106,9 @@ def _line(group: GroupStands, stood: Position | None, suspension: Suspension, re
 
 
 def shelter_words(event: Event) -> str:
-    """`Clubhouse: holes 1, 2, 3; School hall: holes 7, 8` from the holes' descriptions; "" where none is known."""
+    """`Clubhouse: holes 1 to 6; School hall: holes 7, 8` from the holes' descriptions; "" where none is known."""
     shelters, _ = shelters_of(event)
-    layouts = {hole.rsplit(" ", 1)[0] for shelter in shelters for hole in shelter.holes}
-    parts = []
-    for shelter in shelters:
-        holes = [hole.rsplit(" ", 1)[1] if len(layouts) == 1 else hole for hole in shelter.holes]
-        parts.append(f"{shelter.name}: hole{'' if len(holes) == 1 else 's'} {', '.join(holes)}")
-    return "; ".join(parts)
+    return "; ".join(f"{shelter.name}: {holes_words(shelter.holes)}" for shelter in shelters)
 
 
 def start_context(event: Event, above: AboveSafety, now: datetime) -> dict[str, Any]:

@@ -11,12 +11,14 @@ from events.log.models import Chain
 from events.log.services import revision
 from events.safety.models import Notice
 from events.safety.queries import caution_for, notices_now
+from events.safety.stop_words import StopShown
 from events.setup.asked import whole_number
 from events.setup.models import Event
 from scoring.standings.next_starts import NextStart, next_starts
 from scoring.standings.queries import DivisionStandings, standings
 from scoring.standings.showing import worth_showing
 from scoring.standings.side import MOST_STARTS, ShownNotice, ShownStart
+from scoring.standings.stop_seen import stop_at
 
 KEPT_SECONDS = 300
 
@@ -24,7 +26,7 @@ KEPT_SECONDS = 300
 @dataclass(frozen=True, slots=True)
 class Live:
     """`revision` and `until` (seconds since 1970) are what a page polls with: as long as the log
-    has that many acts and that moment has not come, nothing on the page has changed."""
+    has that many acts and that moment has not come, nothing on the page has changed. `stop`: play is suspended."""
 
     revision: int
     until: int
@@ -33,6 +35,7 @@ class Live:
     starts: tuple[ShownStart, ...]
     notices: tuple[ShownNotice, ...]
     first_round: str
+    stop: StopShown | None
 
 
 def is_current(event: Event, now: datetime, *, seen: str, until: str) -> bool:
@@ -71,30 +74,40 @@ def kept_live(event: Event, now: datetime) -> Live:
 
 
 def live(event: Event, now: datetime) -> Live:
-    """Everything a public page shows (13 queries; 1 more while there is nothing to show).
+    """Everything a public page shows (14 queries; 1 more while there is nothing to show, 4 more in a stop).
 
     The revision is read first: what is written meanwhile makes the page newer than it says, never older.
     """
     number = revision(event.slug)
     divisions = tuple(each for each in standings(event, now=now) if worth_showing(each))
-    notices = list(notices_now(event, now))
+    stop = stop_at(event, now)
+    notices = [notice for notice in notices_now(event, now) if stop is None or not notice.tells_of_stop]
     starts = next_starts(event, now, MOST_STARTS)
     return Live(
         revision=number,
-        until=_until(event, now, starts, notices),
+        until=_until(event, now, starts, notices, stop),
         divisions=divisions,
         heading=_heading(starts),
         starts=tuple(_start(event, now, start, starts) for start in starts),
         notices=tuple(_notice(event, notice) for notice in notices),
         first_round="" if divisions else _first_round(event),
+        stop=stop,
     )
 
 
-def _until(event: Event, now: datetime, starts: Sequence[NextStart], notices: Sequence[Notice]) -> int:
-    """A start that is called, a notice that runs out and midnight change the page without an act."""
+def _until(
+    event: Event,
+    now: datetime,
+    starts: Sequence[NextStart],
+    notices: Sequence[Notice],
+    stop: StopShown | None,
+) -> int:
+    """A start that is called, a notice that runs out, a clock that is over and midnight change the page without an
+    act."""
     midnight = event.at(event.local(now).date() + timedelta(days=1), time(0))
     moments = [midnight, *(start.starts_at for start in starts)]
     moments += [notice.until for notice in notices if notice.until is not None]
+    moments += [stop.restart] if stop is not None and not stop.passed else []
     return int(min(moments).timestamp()) + 1
 
 

@@ -10,4 +10,5 @@ urlpatterns = [
     path("parts/", views.kiosk_parts, name="kiosk_parts"),
     path("phone/", views.phone, name="phone"),
     path("phone/parts/", views.phone_parts, name="phone_parts"),
+    path("stop/", views.stop_parts, name="stop"),
 ]

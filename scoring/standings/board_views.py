@@ -20,6 +20,7 @@ from scoring.standings.board import Live, is_current, kept, kept_live, live
 from scoring.standings.phone import phone_divisions
 from scoring.standings.showing import pages
 from scoring.standings.side import sides
+from scoring.standings.stop_seen import StopSeen, stop_seen
 
 LONGEST_SEARCH = 100
 Context = Callable[[Event, Live], dict[str, Any]]
@@ -64,8 +65,13 @@ def phone(request: BoardRequest, slug: str) -> HttpResponse:
     event, now, q = request.event, timezone.now(), request.GET.get("q", "").strip()[:LONGEST_SEARCH]
     context: dict[str, Any] = {"q": q, "found": 0, "now": now, "over": event.over_at is not None}
     if q:
-        found = _phone(event, kept_live(event, now), q)
-        context |= {"part": render_to_string("board/phone_parts.html", found), "found": _count(found)}
+        seen = kept_live(event, now)
+        found = _phone(event, seen, q)
+        context |= {
+            "part": render_to_string("board/phone_parts.html", found),
+            "found": _count(found),
+            "stop_seen": StopSeen(seen.revision, seen.until, event.local(now), seen.stop),
+        }
     else:
         context["part"] = _part(event, "phone", "board/phone_parts.html", _phone, now)
     return _stamped(render(request, "board/phone.html", context), now)
@@ -76,6 +82,18 @@ def phone(request: BoardRequest, slug: str) -> HttpResponse:
 @never_cache
 def phone_parts(request: BoardRequest, slug: str) -> HttpResponse:
     return _answer(request, "phone", "board/phone_parts.html", _phone)
+
+
+@public
+@require_safe
+@never_cache
+def stop_parts(request: BoardRequest, slug: str) -> HttpResponse:
+    """The banner of a stop, for pages that show something else; empty while play goes on, 204 while current."""
+    event, now = request.event, timezone.now()
+    if is_current(event, now, seen=request.GET.get("seen", ""), until=request.GET.get("until", "")):
+        return _stamped(HttpResponse(status=204), now)
+    context = {"event": event, "stop_seen": stop_seen(event, now)}
+    return _stamped(render(request, "safety/stop_banner.html", context), now)
 
 
 def _answer(request: BoardRequest, kind: str, template: str, context: Context) -> HttpResponse:

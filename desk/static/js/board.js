@@ -36,6 +36,20 @@ function show() {
   put(document.getElementById("board-page"), page.querySelector("footer"));
   const sides = all.querySelectorAll("aside");
   put(document.querySelector(".board-side"), sides[turns % sides.length]);
+  showStop();
+}
+
+// A stop lies over everything, at once, and goes with the answer that says that play goes on.
+let stopText = all.querySelector("[data-stop]")?.innerHTML ?? "";
+function showStop() {
+  const place = document.getElementById("board-stop");
+  const fresh = all.querySelector("[data-stop]");
+  const text = fresh?.innerHTML ?? "";
+  if (text === stopText && place.hidden === !fresh) return;
+  stopText = text;
+  place.hidden = !fresh;
+  place.innerHTML = text;
+  document.dispatchEvent(new Event("htmx:afterSettle"));   // the clocks in it run at once
 }
 
 function turn(step) {

@@ -63,3 +63,8 @@ class Notice(models.Model):
 
     def __str__(self) -> str:
         return self.title
+
+    @property
+    def tells_of_stop(self) -> bool:
+        """Said already, and larger, where the stop itself is shown."""
+        return self.kind == self.Kind.SUSPENSION and self.suspension_id is not None
