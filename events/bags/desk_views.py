@@ -41,11 +41,13 @@ WRITERS = (Role.DIRECTOR, Role.EQUIPMENT)
 def desk(request: EventRequest, slug: str, above: AboveBags) -> HttpResponse:
     """Find a player; the bag of the round appears, with the cursor in the first piece that is not weighed."""
     text = request.GET.get("q", "").strip()
-    round = chosen_round(request.event, request.GET.get("round"))
     entry = _entry(request, whole_number(request.GET.get("entry")))
     found = found_entries(request.event, text) if text else []
     if entry is None and len(found) == 1:
         entry = found[0]
+    round = chosen_round(
+        request.event, request.GET.get("round"), above.closed(entry) if entry is not None else ()
+    )
     context = _frame(request, round) | {"q": text, "found": found if len(found) > 1 else [], "entry": None}
     context |= {"nobody": bool(text) and not found, "done": False}
     if entry is not None and round is not None:
