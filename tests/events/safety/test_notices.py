@@ -64,8 +64,17 @@ def test_a_notice_that_ran_out_is_not_taken_down(event: Event) -> None:
     ("facts", "sentence"),
     [
         ({"title": "  "}, "Write a title."),
-        ({"kind": "rumour"}, "A notice is a notice, a hazard or a delay."),
+        ({"kind": "rumour"}, "Choose a kind of notice."),
         ({"until": NOW}, "It would be over already: choose a later time."),
+        (
+            {"valid_from": NOW + timedelta(hours=2), "until": NOW + timedelta(hours=1)},
+            "It would be over already: choose a later time.",
+        ),
+        ({"in_other_words": {"es": {"title": " ", "text": "x"}}}, "Write a title in es."),
+        (
+            {"in_other_words": {"Spanish": {"title": "x", "text": ""}}},
+            "'Spanish' is not a language: write it as es, or pt-BR.",
+        ),
     ],
 )
 def test_what_cannot_be_posted_is_refused_in_words(
@@ -145,8 +154,9 @@ def test_the_page_takes_the_same_queries_for_any_number(
 ) -> None:
     for number in range(count):
         post(event, f"notice {number}", now=timezone.now())
+        post(event, f"to come {number}", valid_from=timezone.now() + timedelta(hours=1))
         withdraw_notice(notice=post(event, f"gone {number}"), actor=build.ACTOR, now=NOW)
     client = client_as(Role.VIEWER)
-    # session, account, event, role; what hangs out, what is down
-    with django_assert_num_queries(6):
+    # session, account, event, role; what hangs out, what comes, what is down
+    with django_assert_num_queries(7):
         client.get(reverse("safety:notices", args=[event.slug]))
