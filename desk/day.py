@@ -151,7 +151,11 @@ def _weather_lines(event: Event, rulebook: Rulebook, now: datetime, *, playing: 
     waits = weather_waits(event, rulebook, now)
     desk = reverse("safety:weather", args=[event.slug])
     if waits.met:
-        yield Line(f"{'Lightning' if waits.lightning else 'Weather'}, trigger met: {waits.met}", desk)
+        yield Line(
+            f"{'Lightning' if waits.lightning else 'Weather'}, trigger met: {waits.met}",
+            desk,
+            needs=waits.urgent,
+        )
     if waits.old and playing:
         yield Line(f"Old weather reading, read it again: {waits.old}", desk)
 

@@ -12,6 +12,7 @@ from desk.demo.course import describe_course
 from desk.demo.people import field_of
 from desk.demo.plan import STAGES, plan_for
 from desk.demo.play import round_of
+from desk.demo.weather import read_weather
 from desk.demo.workbooks import entrants_workbook
 from desk.event_making import make_event
 from events.draw.models import Sheet
@@ -71,6 +72,7 @@ def make_demo(*, stage: str, players: int, seed: int, zone: str, now: datetime) 
         last = 1 if stage == "round1" else len(rounds)
         for round_ in rounds[:last]:
             _play(demo, round_, finished=round_.number < last or stage == "closed")
+        read_weather(event, first_start=rounds[last - 1].first_start_at, now=now)
     if stage == "closed":
         close_event(event=event, reason="demo", actor=ACTOR, now=now)
     return event

@@ -214,8 +214,14 @@ def _urgency(figure: Figure) -> tuple[int, int]:
     step, limits = figure.trigger.step, figure.trigger.limits
     if step is None:
         return 9, 0
-    stops = any(word in step.means for word in ("suspend", "cancel", "stop", "another day", "indoors"))
-    return (0 if stops else 1), -limits.steps.index(step)
+    return (0 if speaks_of_stopping(figure) else 1), -limits.steps.index(step)
+
+
+def speaks_of_stopping(figure: Figure) -> bool:
+    """Whether the limit that is met names a stop, be it to consider; the others ask for water, shade and the like."""
+    step = figure.trigger.step
+    words = ("suspend", "cancel", "stop", "another day", "indoors")
+    return step is not None and any(word in step.means for word in words)
 
 
 def series_of(readings: Iterable[Latest], rules: WeatherRules) -> dict[str, list[tuple[datetime, float]]]:

@@ -11,10 +11,12 @@ from events.setup.models import Event
 
 @dataclass(frozen=True, slots=True)
 class WeatherWaits:
-    """`met`: what the limits that are met ask for, "" where none is; `lightning`: whether a bolt is among them;
-    `old`: which figures rest on an old reading, in words, "" while all are fresh or nobody reads the weather."""
+    """`met`: what the limits that are met ask for, "" where none is. `urgent`: they speak of stopping. `lightning`:
+    a bolt is among them. `old`: which figures rest on an old reading, in words, "" while all are fresh.
+    """
 
     met: str
+    urgent: bool
     lightning: bool
     old: str
 
@@ -26,6 +28,7 @@ def weather_waits(event: Event, book: Rulebook, now: datetime) -> WeatherWaits:
     stopped = standing.suspended_at is not None
     return WeatherWaits(
         met=standing.means.first if standing.met and not stopped else "",
+        urgent=standing.urgent,
         lightning=bool(standing.lightning.active),
         old=", ".join(dict.fromkeys(old)),
     )

@@ -19,6 +19,7 @@ from events.safety.standing import (
     figures_of,
     lightning_now,
     means_for_event,
+    speaks_of_stopping,
     weather_rules,
 )
 from events.setup.models import Event
@@ -43,6 +44,11 @@ class Standing:
     @property
     def met(self) -> bool:
         return bool(self.lightning.active) or any(figure.trigger.met for figure in self.figures)
+
+    @property
+    def urgent(self) -> bool:
+        """A limit that is met speaks of stopping play, be it to consider."""
+        return bool(self.lightning.active) or any(speaks_of_stopping(figure) for figure in self.figures)
 
     @property
     def shown(self) -> tuple[Figure, ...]:

@@ -273,9 +273,9 @@ def test_every_act_is_in_the_log(event: Event, client_as: SignIn) -> None:
 def test_while_play_is_suspended_nobody_is_told_to_suspend_it(event: Event, client_as: SignIn) -> None:
     bolt(event)
     book = standing_of(event, NOW).book
-    assert weather_waits(event, book, NOW) == WeatherWaits("Suspend play, three blasts.", True, "")
+    assert weather_waits(event, book, NOW) == WeatherWaits("Suspend play, three blasts.", True, True, "")
     Suspension.objects.create(event=event, cause="lightning", signalled_at=NOW, by="Tester")
-    assert weather_waits(event, book, NOW) == WeatherWaits("", True, "")
+    assert weather_waits(event, book, NOW) == WeatherWaits("", True, True, "")
     page = words(client_as(Role.VIEWER).get(url(event)).content.decode())
     assert "Play stays suspended." in page
     assert "Play is suspended since 10:10." in page
