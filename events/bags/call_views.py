@@ -132,7 +132,9 @@ def tell(request: EventRequest, slug: str, above: AboveBags) -> HttpResponse:
             now=timezone.now(),
         )
     except CallRefused as refused:
-        return _again(request, round, above, context | {"wrong": str(refused)}, status=422)
+        # Under a new key: the old one may be that of another call, which this page has written before.
+        context |= {"wrong": str(refused), "submission": uuid4()}
+        return _again(request, round, above, context, status=422)
     where = "the playoff" if call.playoff else f"hole {call.hole_label}"
     messages.success(request, f"{entry.person.name}, {where}: {throws_text(call)}. The call is written.")
     return redirect(calls_url(slug, round))

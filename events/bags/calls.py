@@ -1,7 +1,7 @@
 """Calls of play about a disc that was thrown, and what they cost. The card gets the throws by `book`, from above."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from uuid import UUID
 
@@ -17,13 +17,16 @@ from events.log.actions import Action
 from events.log.services import Actor, record
 from events.rulebook.loader import Rulebook
 from events.setup.models import Event, Round
-from events.setup.queries import rulebook_for
+from events.setup.queries import is_over, rulebook_for
 from players.models import Disc
 
 RULES = {"unmarked": "discs.unmarked_throws", "illegal": "discs.illegal_throws"}
 REPEAT_FROM = 2  # illegal discs thrown by one player that the director is shown: the text names no count
 
 LONGEST_REASON = 200
+WRITTEN_BEFORE = (
+    "This page had written another call already, which stands: look at the list, and write this one again."
+)
 
 
 class CallRefused(Exception):
@@ -139,16 +142,20 @@ def record_call(
     """Write a call down and book what it costs. The same submission again is the call that is there.
 
     Raises CallRefused for who does not play, a hole that the player's layout lacks, a throw called already, a call
-    without a caller, and once the event is over.
+    without a caller, a submission that has written another call, and once the event is over.
     """
-    held = Call.objects.filter(submission=submission).first()
-    if held is not None:
-        return held
+    told = replace(told, caller=told.caller.strip(), confirmer=told.confirmer.strip())
+    # Locked before the look-up: sent twice at the same moment, one waits and finds what the other wrote.
     entry = (
         Entry.objects.select_for_update(of=("self",))
         .select_related("event", "person", "division")
         .get(pk=entry.pk)
     )
+    held = Call.objects.filter(submission=submission).first()
+    if held is not None:
+        if (held.entry_id, held.round_id, held.disc, _as_told(held)) != (entry.pk, round.pk, disc, told):
+            raise CallRefused(WRITTEN_BEFORE)
+        return held
     _refuse(entry, round, disc, told)
     rulebook = rulebook_for(entry.event)
     proposal = proposed(entry, round, told, rulebook)
@@ -163,8 +170,8 @@ def record_call(
         disc=disc,
         kinds=list(told.kinds),
         what=told.what,
-        caller=told.caller.strip(),
-        confirmer=told.confirmer.strip(),
+        caller=told.caller,
+        confirmer=told.confirmer,
         warning=proposal.warning,
         throws=proposal.throws,
         rule=key,
@@ -176,6 +183,11 @@ def record_call(
     if call.throws and not call.playoff:
         book(call, rulebook.value(key).source, actor, now)
     return call
+
+
+def _as_told(call: Call) -> CallIn:
+    facts = (call.hole_label, call.throw, call.what, call.caller, call.confirmer, call.playoff)
+    return CallIn(tuple(call.kinds), *facts)
 
 
 @transaction.atomic
@@ -203,7 +215,7 @@ def _refuse(entry: Entry, round: Round, disc: Disc | None, told: CallIn) -> None
     _refuse_over(entry.event)
     if entry.status not in (Status.CONFIRMED, Status.DID_NOT_FINISH):
         raise CallRefused(f"{entry.person.name} is not playing.")
-    if not told.caller.strip():
+    if not told.caller:
         raise CallRefused("Write who made the call.")
     if disc is not None and disc.person_id != entry.person_id:
         raise CallRefused("That disc is from another player's box.")
@@ -244,7 +256,7 @@ def out_of_step(calls: Sequence[Call], book: Rulebook) -> set[int]:
 
 
 def _refuse_over(event: Event) -> None:
-    if Event.objects.filter(pk=event.pk, over_at__isnull=False).exists():
+    if is_over(event):
         raise CallRefused("The event is over: cards and calls stay as they are.")
 
 

@@ -10,6 +10,7 @@ from events.bags.models import ListInUse, ModelDecision
 from events.log.actions import Action
 from events.log.services import Actor, record
 from events.setup.models import Event
+from events.setup.queries import is_over
 from events.sheets.cells import clean
 from players.approved_reading import model_key
 from players.models import ApprovedList, ApprovedModel, Disc
@@ -179,5 +180,5 @@ def decide_model(
 
 def refuse_over(event: Event) -> None:
     """Raises ListChoiceRefused for an event that was declared over."""
-    if Event.objects.filter(pk=event.pk, over_at__isnull=False).exists():
+    if is_over(event):
         raise ListChoiceRefused("The event is over: nothing about discs changes any more.")

@@ -23,6 +23,7 @@ from events.entries.models import Entry, Status
 from events.log.actions import Action
 from events.log.services import Actor, record
 from events.setup.models import Event, Round
+from events.setup.queries import is_over
 from events.sheets.cells import clean
 
 MOST_NUMBERS = 200
@@ -258,5 +259,5 @@ def clean_lines(text: str) -> list[str]:
 
 
 def _refuse_over(event: Event) -> None:
-    if Event.objects.filter(pk=event.pk, over_at__isnull=False).exists():
+    if is_over(event):
         raise SpotCheckRefused("The event is over: no more is drawn.")

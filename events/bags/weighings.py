@@ -20,7 +20,7 @@ from events.log.actions import Action
 from events.log.services import Actor, record
 from events.rulebook.loader import Rulebook
 from events.setup.models import Event, Round
-from events.setup.queries import rulebook_for
+from events.setup.queries import is_over, rulebook_for
 from events.sheets.cells import clean
 from players.models import Disc
 
@@ -47,8 +47,13 @@ class DeskRefused(Exception):
 
 
 def _refuse_over(event: Event) -> None:
-    if Event.objects.filter(pk=event.pk, over_at__isnull=False).exists():
+    if is_over(event):
         raise DeskRefused("The event is over: nothing about discs changes any more.")
+
+
+def _claim(entry: Entry) -> Entry:
+    """The entry, locked before anything is looked up: sent twice at the same moment, one waits and finds the other."""
+    return Entry.objects.select_for_update(of=("self",)).select_related("event", "person").get(pk=entry.pk)
 
 
 def _text(words: str, what: str, longest: int) -> str:
@@ -74,6 +79,7 @@ def register_scale(
     *, event: Event, name: str, kind: str, resolution_g: Decimal, actor: Actor, now: datetime
 ) -> Scale:
     """A scale that readings will name. Raises DeskRefused for a name that is taken or a step that no scale has."""
+    event = Event.objects.select_for_update().get(pk=event.pk)  # one name after the other
     _refuse_over(event)
     name = _text(name, "The name", LONGEST_SCALE_NAME)
     if not name:
@@ -167,6 +173,7 @@ def weigh(
     The limit is the listed one; without it nothing is decided. Raises DeskRefused for a reading that cannot be,
     and for a submission that has kept another reading: a page that was shown again must not swallow what is typed.
     """
+    entry = _claim(entry)
     held = Weighing.objects.filter(submission=submission).first()
     if held is not None:
         if (held.disc_id, held.reading_g) != (disc.pk, reading_g):
@@ -244,6 +251,7 @@ def examine(
     that is too long, and for a submission that has kept something else.
     """
     found = {name: answer for name, answer in seen.items() if name in SEEN and answer is not None}
+    entry = _claim(entry)
     held = Examination.objects.filter(submission=submission).first()
     if held is not None:
         said = {name: getattr(held, name) for name in SEEN if getattr(held, name) is not None}
@@ -285,6 +293,7 @@ def question_disc(
     The same question sent twice is one. Raises DeskRefused without asker or reason, and while another question
     about the piece is open: the director answers that one first.
     """
+    entry = _claim(entry)
     _refuse_over(entry.event)
     _refuse_stranger(entry, disc)
     asked_by = _text(asked_by, "The name of who questions it", LONGEST_NAME)

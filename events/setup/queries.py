@@ -12,6 +12,11 @@ from events.setup.advice import Advice, Outline, RoundPlan, advise
 from events.setup.models import AddOn, Division, Event, Round, RuleOverride, Staff
 
 
+def is_over(event: Event) -> bool:
+    """Whether the event was declared over, as the database says now: a page may be older than that (1 query)."""
+    return Event.objects.filter(pk=event.pk, over_at__isnull=False).exists()
+
+
 def rulebook_for(event: Event) -> Rulebook:
     """The rulebook in force on the event's first day in its region, with the director's overrides (1 query).
 

@@ -9,8 +9,13 @@ from events.entries.models import Entry
 from events.log.actions import Action
 from events.log.services import Actor, record
 from events.setup.models import Event, Round
+from events.setup.queries import is_over
 from scoring.cards.models import Ruling
 from scoring.cards.recounting import NothingLeft, recount
+
+WRITTEN_BEFORE = (
+    "This page had written another ruling already, which stands: look at the list, and write this one again."
+)
 
 
 class RulingRefused(Exception):
@@ -43,11 +48,15 @@ def make_ruling(
 ) -> Ruling:
     """Book throws on a hole ("" is the round's total). The same origin again is the ruling that is there.
 
-    Raises RulingRefused for 0 throws, for more throws off than are written, and once the event is over.
+    Raises RulingRefused for 0 throws, for more throws off than are written, for an origin that has written another
+    ruling, and once the event is over.
     """
     round = _locked(round)
     held = Ruling.objects.filter(origin=origin).first()
     if held is not None:
+        said = (entry.pk, round.pk, hole_label, throws, rule[:200], what[:200])
+        if (held.entry_id, held.round_id, held.hole_label, held.throws, held.rule, held.what) != said:
+            raise RulingRefused(WRITTEN_BEFORE)
         return held
     _refuse_over(round.event)
     if throws == 0:
@@ -111,7 +120,7 @@ def _locked(round: Round) -> Round:
 
 
 def _refuse_over(event: Event) -> None:
-    if Event.objects.filter(pk=event.pk, over_at__isnull=False).exists():
+    if is_over(event):
         raise RulingRefused("The event is over: cards stay as they are.")
 
 

@@ -12,7 +12,7 @@ import build
 from build_bags import make_disc
 from build_cards import line, make_field, publish, save
 from desk.above_the_bags import ABOVE_BAGS
-from events.bags.calls import CallIn, CallRefused, record_call, take_back_call
+from events.bags.calls import WRITTEN_BEFORE, CallIn, CallRefused, record_call, take_back_call
 from events.bags.models import Call
 from events.entries.models import Entry, Status
 from events.log.models import Act
@@ -131,6 +131,35 @@ def test_the_same_submission_is_one_call(field: list[Entry], round_: Round) -> N
     first = call(field[0], round_, submission=key)
     assert call(field[0], round_, submission=key) == first
     assert (Call.objects.count(), Ruling.objects.count()) == (1, 1)
+
+
+@pytest.mark.parametrize(
+    "other", [{"hole": "8"}, {"throw": 2}, {"kind": "unmarked"}, {"caller": "Dov Pennock"}, {"playoff": True}]
+)
+def test_a_page_that_is_shown_again_swallows_no_other_call(
+    field: list[Entry], round_: Round, other: dict[str, Any]
+) -> None:
+    key = uuid4()
+    call(field[0], round_, submission=key)
+    with pytest.raises(CallRefused, match="This page had written another call already"):
+        call(field[0], round_, submission=key, **other)
+    with pytest.raises(CallRefused, match="This page had written another call already"):
+        call(field[1], round_, submission=key)
+    assert (Call.objects.count(), Ruling.objects.count()) == (1, 1)
+
+
+def test_the_page_that_was_shown_again_can_write_its_call_under_another_key(
+    field: list[Entry], round_: Round, client_as: SignIn
+) -> None:
+    client, key = client_as(Role.MARSHAL), uuid4()
+    call(field[0], round_, submission=key, caller="Hale Oyelaran", confirmer="")
+    said = {"round": 1, "entry": field[0].pk, "kinds": "illegal", "hole": "8", "caller": "Hale Oyelaran"}
+    refused = client.post("/desk/quiet-pines/bags/calls/tell/", said | {"submission": str(key)})
+    assert (refused.status_code, refused.context["wrong"]) == (422, WRITTEN_BEFORE)
+    said |= {"submission": str(refused.context["submission"])}
+    shown = client.post("/desk/quiet-pines/bags/calls/tell/", said).context["shown"]
+    assert client.post("/desk/quiet-pines/bags/calls/tell/", said | {"shown": shown}).status_code == 302
+    assert list(Call.objects.values_list("hole_label", flat=True).order_by("pk")) == ["7", "8"]
 
 
 def test_a_call_taken_back_takes_its_throws_along_and_stays(field: list[Entry], round_: Round) -> None:

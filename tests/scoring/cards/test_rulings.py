@@ -84,6 +84,19 @@ def test_a_ruling_after_the_card_counts_on_top_and_leaves_the_version_alone(
     assert verify(round_.event.slug)[1] == []
 
 
+@pytest.mark.parametrize("other", [{"hole": "8"}, {"throws": 1}])
+def test_one_origin_is_one_ruling_and_swallows_no_other(
+    field: list[Entry], round_: Round, other: dict[str, Any]
+) -> None:
+    first = rule(field[0], round_, origin="by hand x")
+    assert rule(field[0], round_, origin="by hand x") == first
+    with pytest.raises(RulingRefused, match="This page had written another ruling already"):
+        rule(field[0], round_, origin="by hand x", **other)
+    with pytest.raises(RulingRefused, match="This page had written another ruling already"):
+        rule(field[1], round_, origin="by hand x")
+    assert Ruling.objects.count() == 1
+
+
 def test_a_ruling_before_the_card_waits_for_it(field: list[Entry], round_: Round) -> None:
     rule(field[0], round_)
     blank = card(round_, 1).state.players[0]
