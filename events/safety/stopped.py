@@ -20,7 +20,7 @@ from events.safety.restart import (
     stop_calls,
 )
 from events.safety.weather import as_seen, chosen_sets
-from events.setup.models import Event
+from events.setup.models import Event, Round
 from events.setup.queries import rulebook_for
 
 BEFORE_THE_SIGNAL = timedelta(hours=2)
@@ -135,3 +135,13 @@ def positions_of(suspension: Suspension) -> dict[tuple[int, int], Position]:
     """(round id, group number) → where the group stood; the newest row counts (1 query)."""
     rows = Position.objects.filter(suspension=suspension).select_related("round").order_by("pk")
     return {(row.round_id, row.group_number): row for row in rows}
+
+
+def went_on(round: Round, group_number: int) -> Position | None:
+    """Where a group stood in the last stop of its round that play has gone on from, or goes on another day (1 query).
+
+    Its `suspension` is there without a further query.
+    """
+    ended = [Suspension.Ended.RESUMED, Suspension.Ended.NEXT_DAY]
+    rows = Position.objects.filter(round=round, group_number=group_number, suspension__ended__in=ended)
+    return rows.select_related("suspension").order_by("-suspension__ended_at", "-pk").first()

@@ -12,6 +12,7 @@ from django_htmx.http import HttpResponseClientRedirect
 
 from events.draw.models import Group, Sheet
 from events.log.services import revision
+from events.safety.stopped import went_on
 from events.setup.access import EVERY_ROLE, EventRequest, public, staff
 from events.setup.asked import whole_number
 from events.setup.figures import clock_text
@@ -309,5 +310,6 @@ def group_page(request: HttpRequest, token: str) -> HttpResponse:
         "state": view.state,
         "rows": hole_rows(view.state),
         "rulings": ruling_lines(round.event, round, view.state),
+        "stood": None if view.state.complete else went_on(round, view.state.number),
     }
     return render(request, "cards/group.html", context)

@@ -30,7 +30,7 @@ def test_anybody_with_the_address_sees_group_holes_and_scores(
     publish(round_, [field], starts=(7,))
     save(round_, 1, [line(field[0], [None] * 6 + [3] * 12)])
 
-    with django_assert_num_queries(14):  # 1 round, 10 the card, 1 rulings, 1 revision, 1 stop
+    with django_assert_num_queries(15):  # 1 round, 10 the card, 1 rulings, 1 position, 1 revision, 1 stop
         page = client.get(group_path(round_, 1))
 
     html = page.content.decode()
