@@ -75,7 +75,13 @@ def plain_text(notice: Notice, event: Event) -> str:
 
 def shown(seen: Seen, event: Event) -> tuple[NoticeShown, ...]:
     """What a page shows, what was withdrawn a while ago at the end."""
-    return tuple(_shown(notice, event) for notice in (*seen.hanging, *seen.withdrawn))
+    return shown_beside(seen, event, stopped=False)
+
+
+def shown_beside(seen: Seen, event: Event, *, stopped: bool) -> tuple[NoticeShown, ...]:
+    """As `shown`, on a page that shows the stop itself while play is `stopped`: its notice is not said twice."""
+    rows = (*seen.hanging, *seen.withdrawn)
+    return tuple(_shown(notice, event) for notice in rows if not (stopped and notice.tells_of_stop))
 
 
 def _shown(notice: Notice, event: Event) -> NoticeShown:

@@ -9,8 +9,8 @@ from django.core.cache import cache
 
 from events.log.models import Chain
 from events.log.services import revision
-from events.safety.models import Notice
-from events.safety.queries import caution_for, notices_now
+from events.safety.notice_words import NoticeShown, shown_beside
+from events.safety.queries import notices_seen
 from events.safety.stop_words import StopShown
 from events.setup.asked import whole_number
 from events.setup.models import Event
@@ -26,7 +26,10 @@ KEPT_SECONDS = 300
 @dataclass(frozen=True, slots=True)
 class Live:
     """`revision` and `until` (seconds since 1970) are what a page polls with: as long as the log
-    has that many acts and that moment has not come, nothing on the page has changed. `stop`: play is suspended."""
+    has that many acts and that moment has not come, nothing on the page has changed.
+
+    `notices` are for the kiosk's side, `told` for phones; `stop`: play is suspended.
+    """
 
     revision: int
     until: int
@@ -34,6 +37,7 @@ class Live:
     heading: str
     starts: tuple[ShownStart, ...]
     notices: tuple[ShownNotice, ...]
+    told: tuple[NoticeShown, ...]
     first_round: str
     stop: StopShown | None
 
@@ -81,15 +85,17 @@ def live(event: Event, now: datetime) -> Live:
     number = revision(event.slug)
     divisions = tuple(each for each in standings(event, now=now) if worth_showing(each))
     stop = stop_at(event, now)
-    notices = [notice for notice in notices_now(event, now) if stop is None or not notice.tells_of_stop]
+    seen = notices_seen(event, now)
+    told = shown_beside(seen, event, stopped=stop is not None)
     starts = next_starts(event, now, MOST_STARTS)
     return Live(
         revision=number,
-        until=_until(event, now, starts, notices, stop),
+        until=_until(event, now, starts, seen.changes_at, stop),
         divisions=divisions,
         heading=_heading(starts),
         starts=tuple(_start(event, now, start, starts) for start in starts),
-        notices=tuple(_notice(event, notice) for notice in notices),
+        notices=tuple(_notice(notice) for notice in told),
+        told=told,
         first_round="" if divisions else _first_round(event),
         stop=stop,
     )
@@ -99,14 +105,14 @@ def _until(
     event: Event,
     now: datetime,
     starts: Sequence[NextStart],
-    notices: Sequence[Notice],
+    notices_change: datetime | None,
     stop: StopShown | None,
 ) -> int:
-    """A start that is called, a notice that runs out, a clock that is over and midnight change the page without an
-    act."""
+    """A start that is called, a notice that runs out or begins, a clock that is over and midnight change the page
+    without an act."""
     midnight = event.at(event.local(now).date() + timedelta(days=1), time(0))
     moments = [midnight, *(start.starts_at for start in starts)]
-    moments += [notice.until for notice in notices if notice.until is not None]
+    moments += [notices_change] if notices_change is not None else []
     moments += [stop.restart] if stop is not None and not stop.passed else []
     return int(min(moments).timestamp()) + 1
 
@@ -130,9 +136,11 @@ def _start(event: Event, now: datetime, start: NextStart, beside: Sequence[NextS
     return ShownStart(f"{local:%H:%M}", "" if today else f"{local:%A}", text)
 
 
-def _notice(event: Event, notice: Notice) -> ShownNotice:
-    until = f"until {event.local(notice.until):%H:%M}" if notice.until else ""
-    return ShownNotice(notice.title, notice.text, caution_for(notice), until)
+def _notice(notice: NoticeShown) -> ShownNotice:
+    """One that was withdrawn says that first, and no longer what to do."""
+    if notice.withdrawn:
+        return ShownNotice(notice.withdrawn.capitalize(), notice.title, notice.caution, "")
+    return ShownNotice(notice.title, notice.text, notice.caution, notice.until)
 
 
 def _first_round(event: Event) -> str:

@@ -70,7 +70,7 @@ def phone(request: BoardRequest, slug: str) -> HttpResponse:
         context |= {
             "part": render_to_string("board/phone_parts.html", found),
             "found": _count(found),
-            "stop_seen": StopSeen(seen.revision, seen.until, event.local(now), seen.stop),
+            "stop_seen": StopSeen(seen.revision, seen.until, event.local(now), seen.stop, seen.told),
         }
     else:
         context["part"] = _part(event, "phone", "board/phone_parts.html", _phone, now)
@@ -88,7 +88,7 @@ def phone_parts(request: BoardRequest, slug: str) -> HttpResponse:
 @require_safe
 @never_cache
 def stop_parts(request: BoardRequest, slug: str) -> HttpResponse:
-    """The banner of a stop, for pages that show something else; empty while play goes on, 204 while current."""
+    """The banner of a stop and the notices, on top of every phone's page; 204 while current."""
     event, now = request.event, timezone.now()
     if is_current(event, now, seen=request.GET.get("seen", ""), until=request.GET.get("until", "")):
         return _stamped(HttpResponse(status=204), now)

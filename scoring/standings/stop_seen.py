@@ -1,9 +1,11 @@
-"""The banner of a stop on pages that show something else, with what they poll with."""
+"""The banner of a stop and the notices on every phone's page, with what they poll with."""
 
 from dataclasses import dataclass
 from datetime import datetime, time, timedelta
 
 from events.log.services import revision
+from events.safety.notice_words import NoticeShown, shown_beside
+from events.safety.queries import notices_seen
 from events.safety.stop_words import StopShown, stop_shown
 from events.safety.stopped import stop_now
 from events.setup.models import Event
@@ -11,12 +13,14 @@ from events.setup.models import Event
 
 @dataclass(frozen=True, slots=True)
 class StopSeen:
-    """`stop` is None while play goes on; `until` in seconds since 1970, `now` when all this was true."""
+    """`stop` is None while play goes on, `told` are the notices; `until` in seconds since 1970, `now` when
+    all this was true."""
 
     revision: int
     until: int
     now: datetime
     stop: StopShown | None
+    told: tuple[NoticeShown, ...]
 
 
 def stop_at(event: Event, now: datetime) -> StopShown | None:
@@ -26,9 +30,11 @@ def stop_at(event: Event, now: datetime) -> StopShown | None:
 
 
 def stop_seen(event: Event, now: datetime) -> StopSeen:
-    """2 queries, 6 in a stop. The revision is read first, as on the board."""
+    """3 queries, 7 in a stop. The revision is read first, as on the board."""
     number = revision(event.slug)
-    stop = stop_at(event, now)
+    stop, notices = stop_at(event, now), notices_seen(event, now)
     midnight = event.at(event.local(now).date() + timedelta(days=1), time(0))
-    ends = stop.restart if stop is not None and not stop.passed else midnight
-    return StopSeen(number, int(min(midnight, ends).timestamp()) + 1, event.local(now), stop)
+    moments = [midnight, *([notices.changes_at] if notices.changes_at is not None else [])]
+    moments += [stop.restart] if stop is not None and not stop.passed else []
+    told = shown_beside(notices, event, stopped=stop is not None)
+    return StopSeen(number, int(min(moments).timestamp()) + 1, event.local(now), stop, told)

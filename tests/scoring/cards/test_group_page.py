@@ -3,10 +3,12 @@
 from collections.abc import Callable
 
 import pytest
+import time_machine
 from django.test import Client
 
 import build
 from build_cards import line, make_field, publish, save
+from events.safety.services import post_notice
 from events.setup.models import Event, Round
 from players.models import Contact
 from scoring.cards.links import BadToken, GroupLink, group_path, group_token, read_token, scanned_token
@@ -30,7 +32,9 @@ def test_anybody_with_the_address_sees_group_holes_and_scores(
     publish(round_, [field], starts=(7,))
     save(round_, 1, [line(field[0], [None] * 6 + [3] * 12)])
 
-    with django_assert_num_queries(15):  # 1 round, 10 the card, 1 rulings, 1 position, 1 revision, 1 stop
+    with django_assert_num_queries(
+        16
+    ):  # 1 round, 10 the card, 1 rulings, 1 position, 1 revision, 1 stop, 1 notices
         page = client.get(group_path(round_, 1))
 
     html = page.content.decode()
@@ -80,3 +84,17 @@ def test_two_players_of_one_name_stay_two(event: Event, round_: Round, client: C
     page = client.get(group_path(round_, 1))
 
     assert [player.sum.total for player in page.context["state"].players] == [54, 72]
+
+
+def test_the_groups_page_tells_of_notices_in_every_language(
+    event: Event, round_: Round, client: Client
+) -> None:
+    publish(round_, [make_field(event, 2)])
+    facts = {"event": event, "actor": build.ACTOR, "now": build.NOW, "until": None}
+    spanish = {"es": {"title": "Avispas", "text": "Espere."}}
+    post_notice(kind="hazard", title="Wasps", text="Hole 7.", in_other_words=spanish, **facts)
+    with time_machine.travel(build.NOW, tick=False):
+        html = client.get(group_path(round_, 1)).content.decode()
+    assert "<b>Hazard: Wasps.</b> Hole 7." in html
+    assert '<span class="other" lang="es"><b>Avispas.</b> Espere.</span>' in html
+    assert "Local authorities and emergency services come first." in html
