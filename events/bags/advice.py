@@ -11,7 +11,6 @@ from decimal import Decimal
 STRONG_WIND = 10.8  # m/s: from Beaufort 6
 SOME_WIND = 5.5  # m/s: from Beaufort 4
 COLD, HOT = 8.0, 27.0  # degrees Celsius, our own choice
-PUTTERS = ("putting", "throwing")
 MARK = "common practice, no source"
 
 

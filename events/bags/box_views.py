@@ -11,11 +11,11 @@ from django.views.decorators.http import require_POST, require_safe
 
 from events.bags.above import AboveBags
 from events.bags.acting import acts_answered, acts_in, acts_refused
-from events.bags.finding import found_entries
+from events.bags.finding import entry_of, found_entries
 from events.bags.links import bag_path
 from events.bags.lists import list_in_use, names_for_typing
 from events.bags.models import BagAct
-from events.bags.pages import bag_context, chosen_round
+from events.bags.pages import bag_context, chosen_round, round_tabs
 from events.bags.services import Applied, BagRefused, apply_acts
 from events.entries.models import Entry
 from events.setup.access import EVERY_ROLE, EventRequest, staff
@@ -26,16 +26,11 @@ WRITERS = (Role.DIRECTOR, Role.DESK, Role.EQUIPMENT)
 RECENT = 12
 
 
-def _entry(request: EventRequest) -> Entry | None:
-    entries = Entry.objects.filter(event=request.event, pk=whole_number(request.GET.get("entry")) or 0)
-    return entries.select_related("person", "division", "event").first()
-
-
 @staff(*EVERY_ROLE, write=WRITERS)
 def box(request: EventRequest, slug: str, above: AboveBags) -> HttpResponse:
     """Find a player; the box and the bag of a round, as the player sees them. A form without script posts here."""
     text = request.GET.get("q", "").strip()
-    entry = _entry(request)
+    entry = entry_of(request.event, whole_number(request.GET.get("entry")))
     found = found_entries(request.event, text) if text else []
     if entry is None and len(found) == 1:
         entry = found[0]
@@ -49,7 +44,7 @@ def box(request: EventRequest, slug: str, above: AboveBags) -> HttpResponse:
         "nobody": bool(text) and not found,
         "entry": entry,
         "round": round,
-        "tabs": _tabs(request, round),
+        "tabs": round_tabs(request.event, round, lambda each: _url(slug, each, entry)),
     }
     if entry is not None and round is not None:
         context |= _bag(request, entry, round, above)
@@ -72,20 +67,9 @@ def _posted(
     return redirect(_url(request.event.slug, round, entry))
 
 
-def _tabs(request: EventRequest, round: Round | None) -> list[dict[str, Any]]:
-    entry = request.GET.get("entry")
-    return [
-        {
-            "label": f"Round {each.number}",
-            "url": f"?round={each.number}" + (f"&entry={entry}" if whole_number(entry) else ""),
-            "current": round is not None and each.pk == round.pk,
-        }
-        for each in request.event.rounds.order_by("number")
-    ]
-
-
-def _url(slug: str, round: Round, entry: Entry) -> str:
-    return f"{reverse('bags:box', args=[slug])}?round={round.number}&entry={entry.pk}"
+def _url(slug: str, round: Round, entry: Entry | None) -> str:
+    whose = f"&entry={entry.pk}" if entry is not None else ""
+    return f"{reverse('bags:box', args=[slug])}?round={round.number}{whose}"
 
 
 def _bag(request: EventRequest, entry: Entry, round: Round, above: AboveBags) -> dict[str, Any]:
@@ -118,7 +102,7 @@ def _apply(request: EventRequest, entry: Entry, above: AboveBags) -> list[Applie
 @require_POST
 def acts(request: EventRequest, slug: str, entry: int, above: AboveBags) -> HttpResponse:
     """Acts that a desk's page kept while it had no answer, as a phone's are."""
-    owner = Entry.objects.filter(event=request.event, pk=entry).select_related("person", "event").first()
+    owner = entry_of(request.event, entry)
     round = chosen_round(request.event, request.GET.get("round"))
     if owner is None or round is None:
         raise Http404("There is no such entry at this event.")

@@ -14,12 +14,13 @@ from events.bags.above import AboveBags
 from events.bags.call_forms import CallForm
 from events.bags.call_page import call_lines, group_of, proposal_context, shown, throws_text, who_is_meant
 from events.bags.calls import CallRefused, holes_of, proposed, record_call, remarks_on, take_back_call
+from events.bags.finding import entry_of
 from events.bags.models import Call
-from events.bags.pages import chosen_round
+from events.bags.pages import chosen_round, round_tabs
 from events.bags.queries import box_of
 from events.entries.models import Entry
 from events.setup.access import EVERY_ROLE, EventRequest, staff
-from events.setup.asked import whole_number
+from events.setup.asked import page_key, whole_number
 from events.setup.models import Role, Round
 from events.setup.queries import rulebook_for
 from events.sheets.cells import clean
@@ -40,7 +41,7 @@ def calls(request: EventRequest, slug: str, above: AboveBags) -> HttpResponse:
     text = request.GET.get("q", "").strip()[:100]
     if round is None:
         return render(request, "bags/calls.html", _frame(request, None, above))
-    entry = _entry(request, request.GET.get("entry"))
+    entry = entry_of(request.event, whole_number(request.GET.get("entry")))
     found = who_is_meant(request.event, round, text) if text and entry is None else []
     if len(found) == 1:
         return redirect(calls_url(slug, round, found[0]))
@@ -54,25 +55,12 @@ def calls(request: EventRequest, slug: str, above: AboveBags) -> HttpResponse:
     return render(request, "bags/calls.html", context)
 
 
-def _entry(request: EventRequest, pk: str | None) -> Entry | None:
-    entries = Entry.objects.filter(event=request.event, pk=whole_number(pk) or 0)
-    return entries.select_related("person", "division", "event").first()
-
-
 def _frame(request: EventRequest, round: Round | None, above: AboveBags) -> dict[str, Any]:
     event, slug = request.event, request.event.slug
     lines, repeats = call_lines(event, round) if round else ([], [])
-    rounds = event.rounds.order_by("number")
     return {
         "round": round,
-        "tabs": [
-            {
-                "label": f"Round {each.number}",
-                "url": calls_url(slug, each),
-                "current": round is not None and each.pk == round.pk,
-            }
-            for each in rounds
-        ],
+        "tabs": round_tabs(event, round, lambda each: calls_url(slug, each)),
         "lines": lines,
         "repeats": repeats,
         "cards_url": above.links(event, round)["cards"] if round else "",
@@ -110,7 +98,7 @@ def tell(request: EventRequest, slug: str, above: AboveBags) -> HttpResponse:
         pk=whole_number(request.POST.get("entry")) or 0,
     )
     form = CallForm(request.POST, holes=holes_of(entry, round), box=box_of(entry))
-    context = _told(entry, round, form, _submission(request))
+    context = _told(entry, round, form, page_key(request.POST.get("submission")))
     if not form.is_valid():
         return _again(request, round, above, context, status=422)
     book = rulebook_for(request.event)
@@ -138,13 +126,6 @@ def tell(request: EventRequest, slug: str, above: AboveBags) -> HttpResponse:
     where = "the playoff" if call.playoff else f"hole {call.hole_label}"
     messages.success(request, f"{entry.person.name}, {where}: {throws_text(call)}. The call is written.")
     return redirect(calls_url(slug, round))
-
-
-def _submission(request: EventRequest) -> UUID:
-    try:
-        return UUID(request.POST.get("submission", ""))
-    except ValueError:
-        return uuid4()
 
 
 def _again(

@@ -8,13 +8,13 @@ from typing import Any
 from uuid import uuid4
 
 from events.bags.desk_line import FINE, LETTERS
-from events.bags.judging import NEXT_STEP, Judged, judge
+from events.bags.judging import Judged, judge
 from events.bags.mass_picture import MassPicture, mass_picture
 from events.bags.models import Question, Scale, Weighing
 from events.bags.pages import ROLE_WORDS, WEAR_WORDS, Line
 from events.bags.piece_fields import ROLES, WEARS
 from events.bags.queries import bag_of
-from events.bags.weighing import Zone
+from events.bags.weighing import NEXT_STEP, Zone
 from events.bags.weighings import valid_check
 from events.entries.models import Entry
 from events.rulebook.loader import Rulebook
@@ -38,25 +38,18 @@ class DeskPiece:
     def accept_to(self) -> Decimal | None:
         """The heaviest reading that was accepted on that scale, in grams; None without a weighing or a limit."""
         weighing = self.judged.weighing
-        return edges_of(weighing)[0] if weighing else None
+        return weighing.edges_g[0] if weighing else None
 
     @property
     def reject_from(self) -> Decimal | None:
         """The lightest reading that was rejected on that scale, in grams."""
         weighing = self.judged.weighing
-        return edges_of(weighing)[1] if weighing else None
+        return weighing.edges_g[1] if weighing else None
 
     @property
     def next_step(self) -> str:
         weighing = self.judged.weighing
         return NEXT_STEP[Zone(weighing.zone)] if weighing else ""
-
-
-def edges_of(weighing: Weighing) -> tuple[Decimal | None, Decimal | None]:
-    """Accepted up to, rejected from: limit − and + guard band in grams; None without a limit."""
-    if weighing.limit_g is None:
-        return None, None
-    return weighing.limit_g - weighing.guard_g, weighing.limit_g + weighing.guard_g
 
 
 def picture_of(weighing: Weighing | None) -> MassPicture | None:
@@ -145,7 +138,7 @@ def chosen_scale(scales: list[dict[str, Any]], kept: Any) -> dict[str, Any] | No
 def working_of(weighing: Weighing) -> Mapping[str, str]:
     """Every figure that a decision rests on, in words."""
     limit = weighing.limit_g
-    accept_to, reject_from = edges_of(weighing)
+    accept_to, reject_from = weighing.edges_g
     return {
         "reading": f"{weighing.shown_g} g on {weighing.scale.name}, which shows steps of {weighing.scale.step} g",
         "limit": "not known" if limit is None else f"{limit} g as listed ({weighing.list})",

@@ -3,7 +3,6 @@
 from decimal import Decimal
 from typing import Any
 from urllib.parse import urlencode
-from uuid import UUID, uuid4
 
 from django.contrib import messages
 from django.db import transaction
@@ -19,16 +18,17 @@ from events.bags.above import AboveBags
 from events.bags.acting import acts_in
 from events.bags.desk_line import BadLine, DeskLine, read_line
 from events.bags.desk_page import bag_desk, chosen_scale, scales_of, working_of
-from events.bags.finding import found_entries
+from events.bags.finding import entry_of, found_entries
 from events.bags.links import scanned_code
 from events.bags.models import BagAct, Question, Scale, Weighing
-from events.bags.pages import chosen_round
+from events.bags.pages import chosen_round, round_tabs
 from events.bags.services import BagRefused, apply_acts
 from events.bags.slip import slip_pdf
 from events.entries.models import Entry
 from events.entries.paper_views import head_of
 from events.setup.access import EVERY_ROLE, EventRequest, staff
-from events.setup.asked import whole_number
+from events.setup.answers import shown_pdf
+from events.setup.asked import page_key, whole_number
 from events.setup.models import Role, Round
 from events.setup.overview import moment_text
 from events.setup.queries import rulebook_for
@@ -41,7 +41,7 @@ WRITERS = (Role.DIRECTOR, Role.EQUIPMENT)
 def desk(request: EventRequest, slug: str, above: AboveBags) -> HttpResponse:
     """Find a player; the bag of the round appears, with the cursor in the first piece that is not weighed."""
     text = request.GET.get("q", "").strip()
-    entry = _entry(request, whole_number(request.GET.get("entry")))
+    entry = entry_of(request.event, whole_number(request.GET.get("entry")))
     found = found_entries(request.event, text) if text else []
     if entry is None and len(found) == 1:
         entry = found[0]
@@ -60,16 +60,10 @@ def _frame(request: EventRequest, round: Round | None) -> dict[str, Any]:
     event = request.event
     scales = scales_of(event, rulebook_for(event), timezone.now())
     chosen = chosen_scale(scales, request.session.get("scale"))
+    whose = whole_number(request.GET.get("entry"))
     return {
         "round": round,
-        "tabs": [
-            {
-                "label": f"Round {each.number}",
-                "url": desk_url(event.slug, each.number, entry=whole_number(request.GET.get("entry"))),
-                "current": round is not None and each.pk == round.pk,
-            }
-            for each in event.rounds.order_by("number")
-        ],
+        "tabs": round_tabs(event, round, lambda each: desk_url(event.slug, each.number, entry=whose)),
         "scales": scales,
         "scale": chosen,
         "may_write": request.role in WRITERS and event.over_at is None,
@@ -88,13 +82,8 @@ def desk_url(slug: str, round_number: int, **query: Any) -> str:
     return f"{reverse('bags:desk', args=[slug])}?{urlencode(said)}"
 
 
-def _entry(request: EventRequest, pk: int | None) -> Entry | None:
-    entries = Entry.objects.filter(event=request.event, pk=pk or 0)
-    return entries.select_related("person", "division", "event").first()
-
-
 def _piece(request: EventRequest, entry_pk: int, disc_pk: int) -> tuple[Entry, Disc]:
-    entry = _entry(request, entry_pk)
+    entry = entry_of(request.event, entry_pk)
     if entry is None:
         raise Http404("There is no such entry at this event.")
     return entry, get_object_or_404(Disc, pk=disc_pk, person=entry.person)
@@ -156,7 +145,7 @@ def _number_of(owner: Entry, number: int) -> int:
 @transaction.atomic
 def _kept(request: EventRequest, owner: Entry, piece: Disc, round: Round | None, line: DeskLine) -> bool:
     """Keep all of the line or nothing of it; True if a reading was among it. Raises DeskRefused."""
-    submission, now = _submission(request), timezone.now()
+    submission, now = page_key(request.POST.get("submission")), timezone.now()
     if line.reading_g is not None:
         weighings.weigh(
             entry=owner,
@@ -186,7 +175,7 @@ def _kept(request: EventRequest, owner: Entry, piece: Disc, round: Round | None,
 @require_POST
 def add(request: EventRequest, slug: str, entry: int, above: AboveBags) -> HttpResponse:
     """A piece that is on the table but not in the bag: a new one, or one of the box."""
-    owner = _entry(request, entry)
+    owner = entry_of(request.event, entry)
     if owner is None:
         raise Http404("There is no such entry at this event.")
     round = chosen_round(request.event, request.POST.get("round"))
@@ -205,13 +194,6 @@ def add(request: EventRequest, slug: str, entry: int, above: AboveBags) -> HttpR
     wrong = " ".join(answer.refused for answer in answers if answer.refused)
     piece = Disc.objects.filter(acts__entry=owner, acts__key__in=[act.key for act in said]).first()
     return _again(request, owner, round, at=piece.number if piece else None, wrong=wrong)
-
-
-def _submission(request: EventRequest) -> UUID:
-    try:
-        return UUID(request.POST.get("submission", ""))
-    except ValueError:
-        return uuid4()
 
 
 def _scale(request: EventRequest) -> Scale:
@@ -293,12 +275,10 @@ def working(request: EventRequest, slug: str, pk: int, above: AboveBags) -> Http
 @require_safe
 def slip(request: EventRequest, slug: str, entry: int, round_number: int, above: AboveBags) -> HttpResponse:
     """“Do not throw these”, to hand to the player."""
-    owner = _entry(request, entry)
+    owner = entry_of(request.event, entry)
     if owner is None:
         raise Http404("There is no such entry at this event.")
     round = get_object_or_404(Round, event=request.event, number=round_number)
     facts = bag_desk(owner, round)
     pdf = slip_pdf(head_of(request.event), owner, round, facts, moment_text(request.event, timezone.now()))
-    answer = HttpResponse(pdf, content_type="application/pdf")
-    answer["Content-Disposition"] = f'inline; filename="{slug}-slip-{owner.pk}.pdf"'
-    return answer
+    return shown_pdf(pdf, f"{slug}-slip-{owner.pk}.pdf")

@@ -18,7 +18,7 @@ from events.bags.limits import Limit, MassRule, limit_of
 from events.bags.lists import decisions_of, list_in_use, listed_for
 from events.bags.models import Examination, ModelDecision, Question, Weighing
 from events.bags.rules import mass_rule, sources_of
-from events.bags.weighing import Decision, Zone
+from events.bags.weighing import NEXT_STEP, Decision, Zone
 from events.setup.models import Event, Round
 from events.setup.queries import rulebook_for
 from players.models import ApprovedList, ApprovedModel, Disc
@@ -184,24 +184,13 @@ def _decision(weighing: Weighing | None, limit: Limit) -> Decision | None:
             f"Weighed at {weighing.shown_g} g against another limit: weigh it again.",
         )
     p = weighing.probability
-    edges = (None, None)
-    if weighing.limit_g is not None:
-        edges = (weighing.limit_g - weighing.guard_g, weighing.limit_g + weighing.guard_g)  # type: ignore[assignment]
     return Decision(
         Zone(weighing.zone),
         weighing.shown_g,
         weighing.limit_g,
         weighing.uncertainty_g,
         weighing.guard_g,
-        *edges,
+        *weighing.edges_g,
         float(p) if isinstance(p, Decimal) else None,
         NEXT_STEP[Zone(weighing.zone)],
     )
-
-
-NEXT_STEP = {
-    Zone.ACCEPT: "Nothing to do.",
-    Zone.NOT_PROVEN: "Weigh it on a finer scale; until then there is no restriction, and the director is told.",
-    Zone.REJECT: "Do not throw it. The director decides if the player disagrees.",
-    Zone.NOT_KNOWN: "No limit is known for this model.",
-}

@@ -6,17 +6,18 @@ from django.utils import timezone
 from django.views.decorators.http import require_safe
 
 from events.bags.above import AboveBags
+from events.bags.finding import entry_of
 from events.bags.links import bag_path
 from events.bags.lists import list_in_use
 from events.bags.overview import standing_of
-from events.bags.pages import chosen_round
+from events.bags.pages import chosen_round, round_tabs
 from events.bags.papers import declaration_of, desk_lines, keepsake_groups, weighing_lines
 from events.bags.prints import declarations, desk_list, keepsakes, weighing_record
 from events.bags.queries import bag_of
 from events.bags.workbook import equipment_workbook
-from events.entries.models import Entry
 from events.entries.paper_views import head_of
 from events.setup.access import EVERY_ROLE, EventRequest, staff
+from events.setup.answers import shown_pdf
 from events.setup.models import Role, Round
 from events.setup.overview import moment_text
 
@@ -31,26 +32,13 @@ def overview(request: EventRequest, slug: str, above: AboveBags) -> HttpResponse
     round = chosen_round(event, request.GET.get("round"))
     context = {
         "round": round,
-        "tabs": [
-            {
-                "label": f"Round {each.number}",
-                "url": f"?round={each.number}",
-                "current": round is not None and each.pk == round.pk,
-            }
-            for each in event.rounds.order_by("number")
-        ],
+        "tabs": round_tabs(event, round),
         "standing": standing_of(event, round) if round else None,
         "used": list_in_use(event),
         "is_director": request.role == Role.DIRECTOR and event.over_at is None,
         "may_print": request.role in AT_DESK,
     }
     return render(request, "bags/overview.html", context)
-
-
-def _pdf(content: bytes, name: str) -> HttpResponse:
-    answer = HttpResponse(content, content_type="application/pdf")
-    answer["Content-Disposition"] = f'inline; filename="{name}"'
-    return answer
 
 
 def _printed(request: EventRequest) -> str:
@@ -67,14 +55,13 @@ def declaration(
     request: EventRequest, slug: str, entry: int, round_number: int, above: AboveBags
 ) -> HttpResponse:
     """One player's declaration, to sign."""
-    owner = Entry.objects.filter(event=request.event, pk=entry).select_related("person", "division").first()
+    owner = entry_of(request.event, entry)
     if owner is None:
         raise Http404("There is no such entry at this event.")
-    owner.event = request.event
     view = bag_of(owner, _round(request, round_number))
     sheet = declaration_of(request.event, view, above.reachable(request, bag_path(owner)))
     pdf = declarations(head_of(request.event), [sheet], printed=_printed(request))
-    return _pdf(pdf, f"{slug}-bag-{owner.pk}-round-{round_number}.pdf")
+    return shown_pdf(pdf, f"{slug}-bag-{owner.pk}-round-{round_number}.pdf")
 
 
 @staff(*AT_DESK)
@@ -87,7 +74,7 @@ def all_declarations(request: EventRequest, slug: str, round_number: int, above:
         for row in standing.rows
     ]
     pdf = declarations(head_of(request.event), sheets, printed=_printed(request))
-    return _pdf(pdf, f"{slug}-bags-round-{round_number}.pdf")
+    return shown_pdf(pdf, f"{slug}-bags-round-{round_number}.pdf")
 
 
 @staff(*AT_DESK)
@@ -97,7 +84,7 @@ def equipment_list(request: EventRequest, slug: str, round_number: int, above: A
     standing = standing_of(request.event, _round(request, round_number))
     words = f"round {round_number}"
     pdf = desk_list(head_of(request.event), words, desk_lines(standing), printed=_printed(request))
-    return _pdf(pdf, f"{slug}-equipment-desk-round-{round_number}.pdf")
+    return shown_pdf(pdf, f"{slug}-equipment-desk-round-{round_number}.pdf")
 
 
 @staff(*EVERY_ROLE, write=())
@@ -111,7 +98,7 @@ def record(request: EventRequest, slug: str, round_number: int, above: AboveBags
     pdf = weighing_record(
         head_of(request.event), f"round {round_number}", lines, note=note, printed=_printed(request)
     )
-    return _pdf(pdf, f"{slug}-weighings-round-{round_number}.pdf")
+    return shown_pdf(pdf, f"{slug}-weighings-round-{round_number}.pdf")
 
 
 @staff(*EVERY_ROLE, write=())
@@ -120,7 +107,7 @@ def keepsake(request: EventRequest, slug: str, round_number: int, above: AboveBa
     """Who signs whose keepsake disc, by group."""
     groups = keepsake_groups(request.event, _round(request, round_number))
     pdf = keepsakes(head_of(request.event), groups, printed=_printed(request))
-    return _pdf(pdf, f"{slug}-keepsakes-round-{round_number}.pdf")
+    return shown_pdf(pdf, f"{slug}-keepsakes-round-{round_number}.pdf")
 
 
 @staff(*EVERY_ROLE, write=())

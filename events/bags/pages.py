@@ -1,6 +1,6 @@
 """What a box and a bag show, on the player's phone and at the desk."""
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 from uuid import uuid4
@@ -50,6 +50,16 @@ def chosen_round(event: Event, number: str | None, closed: Collection[int] = ())
     asked = [each for each in rounds if str(each.number) == number]
     going = [each for each in rounds if each.number not in closed]
     return next(iter(asked + going + rounds[-1:]), None)
+
+
+def round_tabs(
+    event: Event, shown: Round | None, address: Callable[[Round], str] = lambda each: f"?round={each.number}"
+) -> list[dict[str, Any]]:
+    """One tab a round, with where it leads (1 query)."""
+    return [
+        {"label": f"Round {each.number}", "url": address(each), "current": each == shown}
+        for each in event.rounds.order_by("number")
+    ]
 
 
 def bag_context(entry: Entry, round: Round, closed: frozenset[int]) -> dict[str, Any]:

@@ -16,7 +16,7 @@ from events.bags.advice_page import advice_context
 from events.bags.links import BadToken, read_token
 from events.bags.lists import list_in_use, names_for_typing
 from events.bags.models import BagAct
-from events.bags.pages import bag_context, chosen_round
+from events.bags.pages import bag_context, chosen_round, round_tabs
 from events.bags.services import Applied, BagRefused, apply_acts
 from events.entries.models import Entry
 from events.log.services import Actor
@@ -82,10 +82,7 @@ def _page(
         "advice_url": reverse("bag:advice", args=[token]),
         "can_write": entry.event.over_at is None,
         "at_desk": False,
-        "tabs": [
-            {"label": f"Round {each.number}", "number": each.number, "current": each.pk == round.pk}
-            for each in entry.event.rounds.order_by("number")
-        ],
+        "tabs": round_tabs(entry.event, round),
     }
     return render(request, "bags/player.html", context, status=status)
 

@@ -11,6 +11,7 @@ from events.bags.spot_pages import Published, published
 from events.bags.spot_print import PoolRow, ProofSheet, proof
 from events.entries.paper_views import head_of
 from events.setup.access import public
+from events.setup.answers import shown_pdf
 from events.setup.models import Event
 from events.setup.overview import moment_text
 
@@ -55,9 +56,7 @@ def proof_print(request: EventPage, slug: str, round_number: int, number: int) -
     """The same on paper. It holds what was published and nothing that changes, so its bytes stay the same."""
     found = _check(request, round_number, number)
     pdf = proof(head_of(request.event), sheet_of(published(found)))
-    answer = HttpResponse(pdf, content_type="application/pdf")
-    answer["Content-Disposition"] = f'inline; filename="{slug}-spot-check-{round_number}-{number}.pdf"'
-    return answer
+    return shown_pdf(pdf, f"{slug}-spot-check-{round_number}-{number}.pdf")
 
 
 def sheet_of(shown: Published) -> ProofSheet:

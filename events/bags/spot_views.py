@@ -11,7 +11,7 @@ from django.views.decorators.http import require_safe
 from events.bags import spot_checks, spot_pages
 from events.bags.above import AboveBags
 from events.bags.models import SpotCheck
-from events.bags.pages import chosen_round
+from events.bags.pages import chosen_round, round_tabs
 from events.bags.spot_checks import SpotCheckRefused
 from events.bags.spot_draw import BadDraw, bits_of_throws, seed_string
 from events.bags.spot_forms import FreezeForm, NoticeForm, NumbersForm, PlanForm
@@ -19,7 +19,8 @@ from events.bags.spot_planner import WANTED, BadPlan, percent, plan
 from events.bags.spot_print import Summoned, notice
 from events.entries.paper_views import head_of
 from events.setup.access import EVERY_ROLE, EventRequest, staff
-from events.setup.models import Role, Round
+from events.setup.answers import shown_pdf
+from events.setup.models import Role
 from events.setup.overview import moment_text
 
 WRITERS = (Role.DIRECTOR, Role.EQUIPMENT)
@@ -50,7 +51,7 @@ def checks(request: EventRequest, slug: str, above: AboveBags) -> HttpResponse:
     found = spot_checks.checks_of(event)
     context = {
         "round": round,
-        "tabs": _tabs(request, round),
+        "tabs": round_tabs(event, round),
         "checks": [check for check in found if round is not None and check.round_id == round.pk],
         "size": size,
         "form": form,
@@ -63,14 +64,6 @@ def checks(request: EventRequest, slug: str, above: AboveBags) -> HttpResponse:
 
 def _usual(size: int) -> dict[str, int]:
     return {"wanted": max(1, min(USUAL_SAMPLE, size)), "spares": min(2, max(0, size - USUAL_SAMPLE))}
-
-
-def _tabs(request: EventRequest, round: Round | None) -> list[dict[str, Any]]:
-    rounds = request.event.rounds.order_by("number")
-    return [
-        {"label": f"Round {each.number}", "url": f"?round={each.number}", "current": each == round}
-        for each in rounds
-    ]
 
 
 def _check(request: EventRequest, round_number: int, number: int) -> SpotCheck:
@@ -172,9 +165,7 @@ def print_notice(
         qr=above.reachable(request, spot_pages.public_path(shown)),
         printed=moment_text(event, timezone.now()),
     )
-    answer = HttpResponse(pdf, content_type="application/pdf")
-    answer["Content-Disposition"] = f'inline; filename="{slug}-spot-check-{round_number}-{number}-notice.pdf"'
-    return answer
+    return shown_pdf(pdf, f"{slug}-spot-check-{round_number}-{number}-notice.pdf")
 
 
 @staff(*EVERY_ROLE, write=())

@@ -111,7 +111,7 @@ def decide(
     guard = guard_factor * u
     rounded = u.quantize(_GRAMS), guard.quantize(_GRAMS)
     if limit_g is None or reading_g is None:
-        missing = "No limit is known for this model." if limit_g is None else "Not weighed yet."
+        missing = NEXT_STEP[Zone.NOT_KNOWN] if limit_g is None else "Not weighed yet."
         return Decision(Zone.NOT_KNOWN, reading_g, limit_g, *rounded, None, None, None, missing)
     accept_to, reject_from = limit_g - guard, limit_g + guard
     zone = (
@@ -129,12 +129,13 @@ def decide(
         accept_to.quantize(_GRAMS),
         reject_from.quantize(_GRAMS),
         probability_within(reading_g, limit_g, u),
-        _NEXT[zone],
+        NEXT_STEP[zone],
     )
 
 
-_NEXT = {
+NEXT_STEP = {
     Zone.ACCEPT: "Nothing to do.",
     Zone.NOT_PROVEN: "Weigh it on a finer scale, if there is one; it is not restricted, and the director is told.",
     Zone.REJECT: "Do not throw it. The director decides if the player disagrees.",
+    Zone.NOT_KNOWN: "No limit is known for this model.",
 }

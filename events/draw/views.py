@@ -18,6 +18,7 @@ from events.draw.planning import save_pools
 from events.draw.queries import pools_of, published_of, view_of
 from events.entries.models import Entry
 from events.setup.access import AT_WORK, EVERY_ROLE, EventRequest, staff
+from events.setup.answers import shown_pdf
 from events.setup.asked import whole_number
 from events.setup.models import Event, Role, Round
 from events.setup.queries import rulebook_for
@@ -239,6 +240,4 @@ def paper(request: EventRequest, slug: str, number: int, what: str, above: Above
     if sheet is None:
         raise Http404("The round has no published tee sheet.")
     papers = papers_of(sheet, round, above.group_path, above.reachable(request, ""), timezone.now())
-    answer = HttpResponse(papers.pdf(what), content_type="application/pdf")
-    answer["Content-Disposition"] = f'inline; filename="{papers.name(what)}"'
-    return answer
+    return shown_pdf(papers.pdf(what), papers.name(what))

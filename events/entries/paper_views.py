@@ -12,6 +12,7 @@ from events.entries.prints import CheckInRow, CheckInSlip, checkin_list, checkin
 from events.entries.queries import entries_to_ask
 from events.paper.page import EventHead
 from events.setup.access import EventRequest, staff
+from events.setup.answers import shown_pdf
 from events.setup.models import Event, Role
 from events.setup.overview import days_text, moment_text
 from events.setup.queries import rulebook_for
@@ -37,7 +38,7 @@ def check_in_list(request: EventRequest, slug: str) -> HttpResponse:
     event, rulebook = request.event, rulebook_for(request.event)
     rows = [_row(entry, asks_of(entry, event, rulebook)) for entry in _expected(event)]
     printed = moment_text(event, timezone.now())
-    return _pdf(checkin_list(head_of(event), rows, printed=printed), f"{slug}-check-in.pdf")
+    return shown_pdf(checkin_list(head_of(event), rows, printed=printed), f"{slug}-check-in.pdf")
 
 
 @staff(*WRITERS)
@@ -46,7 +47,7 @@ def slips(request: EventRequest, slug: str, own_page: OwnPage | None = None) -> 
     code then opens on a phone; the desk's scanner reads the entry's code out of it."""
     found = [_slip(entry, own_page(request, entry) if own_page else "") for entry in _expected(request.event)]
     printed = moment_text(request.event, timezone.now())
-    return _pdf(checkin_slips(head_of(request.event), found, printed=printed), f"{slug}-slips.pdf")
+    return shown_pdf(checkin_slips(head_of(request.event), found, printed=printed), f"{slug}-slips.pdf")
 
 
 def _expected(event: Event) -> list[Entry]:
@@ -87,9 +88,3 @@ def _slip(entry: Entry, qr: str) -> CheckInSlip:
         listed=_listed(entry),
         qr=qr,
     )
-
-
-def _pdf(content: bytes, name: str) -> HttpResponse:
-    answer = HttpResponse(content, content_type="application/pdf")
-    answer["Content-Disposition"] = f'inline; filename="{name}"'
-    return answer

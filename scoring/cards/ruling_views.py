@@ -1,7 +1,5 @@
 """Rulings on an open card: booked by hand, asked about, taken back."""
 
-from uuid import UUID, uuid4
-
 from django.contrib import messages
 from django.http import Http404, HttpResponse, QueryDict
 from django.shortcuts import get_object_or_404, redirect, render
@@ -9,7 +7,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST
 
 from events.setup.access import EventRequest, staff
-from events.setup.asked import whole_number
+from events.setup.asked import page_key, whole_number
 from events.setup.models import Role, Round
 from events.sheets.cells import clean
 from scoring.cards import pages
@@ -69,7 +67,7 @@ def _book(request: EventRequest, round: Round, state: CardState) -> None:
         round=round,
         hole_label=hole,
         throws=_throws(post.get("throws", "")),
-        origin=f"by hand {_key(post)}",
+        origin=f"by hand {page_key(post.get('submission'))}",
         actor=request.actor,
         now=timezone.now(),
         **said,
@@ -93,13 +91,6 @@ def _throws(text: str) -> int:
             f"Write the throws as 2, or \N{MINUS SIGN}2 to take some off; at most {MOST_THROWS}."
         )
     return sign * count
-
-
-def _key(post: QueryDict) -> UUID:
-    try:
-        return UUID(post.get("submission", ""))
-    except ValueError:
-        return uuid4()
 
 
 @staff(*WRITERS)

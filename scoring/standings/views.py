@@ -9,6 +9,7 @@ from django.utils import timezone
 from django.utils.http import urlencode
 
 from events.setup.access import EVERY_ROLE, EventRequest, staff
+from events.setup.answers import shown_pdf
 from events.setup.asked import whole_number
 from scoring.standings.paper import standings_pdf
 from scoring.standings.queries import DivisionStandings, standings
@@ -72,9 +73,7 @@ def pdf(request: EventRequest, slug: str) -> HttpResponse:
         )
     except ValueError as problem:
         raise Http404(str(problem)) from None
-    answer = HttpResponse(content, content_type="application/pdf")
-    answer["Content-Disposition"] = f'inline; filename="{slug}-standings.pdf"'
-    return answer
+    return shown_pdf(content, f"{slug}-standings.pdf")
 
 
 def _with(address: str, **query: Any) -> str:

@@ -132,6 +132,13 @@ class Weighing(models.Model):
         return self.reading_g.quantize(plain(self.scale.resolution_g))
 
     @property
+    def edges_g(self) -> tuple[Decimal | None, Decimal | None]:
+        """Accepted up to, rejected from: limit − and + guard band in grams; None without a limit."""
+        if self.limit_g is None:
+            return None, None
+        return self.limit_g - self.guard_g, self.limit_g + self.guard_g
+
+    @property
     def probability_words(self) -> str:
         """Two digits; what is only nearly certain is not shown as certain."""
         if self.probability is None:

@@ -1,8 +1,10 @@
-"""Numbers in addresses and forms."""
+"""Numbers and keys in addresses and forms."""
+
+from uuid import UUID, uuid4
 
 import pytest
 
-from events.setup.asked import whole_number
+from events.setup.asked import page_key, whole_number
 
 
 @pytest.mark.parametrize(
@@ -21,3 +23,11 @@ from events.setup.asked import whole_number
 )
 def test_only_digits_and_not_too_many_are_a_number(text: str | None, number: int | None) -> None:
     assert whole_number(text) == number
+
+
+def test_a_page_without_a_readable_key_gets_one_of_its_own() -> None:
+    key = uuid4()
+    assert page_key(str(key)) == key
+    made = [page_key(text) for text in (None, "", "x", "1" * 500)]
+    assert [type(each) for each in made] == [UUID] * 4
+    assert len(set(made)) == 4
