@@ -34,7 +34,7 @@ class PoolRating:
 
 
 def ratings_of(event: Event, *, method: Method | None = None) -> list[PoolRating]:
-    """Every pool with at least one complete card, by round and layout (10 queries).
+    """Every pool with at least one complete card, by round and layout (11 queries).
 
     `method` other than the rulebook's may be asked for, to compare.
     """
@@ -76,10 +76,11 @@ def _in_pool(facts: Facts, round: Round, layout: LayoutFacts, entry: Entry) -> b
 
 def _played(facts: Facts, round: Round, layout: LayoutFacts, entry: Entry) -> Played:
     """Rounds that were completed count also for who did not finish the event, never for the disqualified
-    (Competition Manual 2025, 5.06.B and D)."""
+    (Competition Manual 2025, 5.06.B and D). Of a stopped round nothing is estimated: its holes are not the layout's."""
     line = facts.line_of(round.pk, entry)
     sums = line_total(line.throws, layout.pars, line.additional) if line else None
-    score = sums.total if sums and sums.complete else None
+    counts = round in facts.rounds_of(entry.division_id) and facts.common_of(round.pk, entry) is None
+    score = sums.total if sums and sums.complete and counts else None
     return Played(
         key=str(entry.pk),
         name=entry.person.name,

@@ -45,7 +45,12 @@ def closing_of(event: Event) -> Closing:
     """Everything the closing page shows (11 queries)."""
     facts = load(event)
     divisions = tuple(standings_of(facts))
-    expected = [(round, entry) for round in facts.rounds for entry in facts.entries if _expected(entry)]
+    expected = [
+        (round, entry)
+        for entry in facts.entries
+        if _expected(entry)
+        for round in facts.rounds_of(entry.division_id)
+    ]
     complete = sum(_complete(facts, round, entry) for round, entry in expected)
     missing = [*_undecided(event), *_unstarted(facts), *_cards(facts), *_without_group(facts)]
     notes = [*_ties(divisions), *_unasked(event)]
@@ -58,8 +63,11 @@ def _expected(entry: Entry) -> bool:
 
 
 def _complete(facts: Facts, round: Round, entry: Entry) -> bool:
-    line = facts.line_of(round.pk, entry)
-    return line is not None and None not in line.throws
+    """A card of a round that counts, with a score on each hole that counts."""
+    if round not in facts.rounds_of(entry.division_id):
+        return True
+    throws, _ = facts.counts_of(round.pk, entry)
+    return throws is not None and None not in throws
 
 
 def _undecided(event: Event) -> Iterable[Missing]:
@@ -75,8 +83,9 @@ def _undecided(event: Event) -> Iterable[Missing]:
 
 def _unstarted(facts: Facts) -> Iterable[Missing]:
     published = {round_id for round_id, _ in facts.places}
+    played = {round.pk for division in facts.divisions for round in facts.rounds_of(division.pk)}
     for round in facts.rounds:
-        if round.pk not in published:
+        if round.pk not in published and (round.pk in played or not facts.divisions):
             yield Missing(f"Round {round.number}: no tee sheet is published", round.number)
 
 

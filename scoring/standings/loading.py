@@ -1,4 +1,4 @@
-"""Everything that standings and ratings are worked out from, read once: 9 queries whatever the field."""
+"""Everything that standings and ratings are worked out from, read once: 10 queries whatever the field."""
 
 from dataclasses import dataclass
 from datetime import date, datetime
@@ -7,6 +7,7 @@ from events.course.models import LayoutUse
 from events.course.queries import LayoutFacts, layouts_of
 from events.draw.models import Seat, Sheet
 from events.entries.models import Entry, Status
+from events.safety.models import Completion
 from events.setup.models import Division, Event, Round, StartType
 from scoring.cards.models import Card, CardLine
 
@@ -40,7 +41,8 @@ class ScoreLine:
 
 @dataclass(frozen=True, slots=True)
 class Facts:
-    """One event's rounds, players, starts and scores. Pairs are (round id, entry id)."""
+    """One event's rounds, players, starts and scores. Pairs are (round id, entry id); those of `chosen` are (round
+    id, division id): what counts of a round that was not finished."""
 
     event: Event
     today: date | None
@@ -52,6 +54,32 @@ class Facts:
     places: dict[tuple[int, int], Place]
     lines: dict[tuple[int, int], ScoreLine]
     returned: frozenset[tuple[int, int]]
+    chosen: dict[tuple[int, int], Completion]
+
+    def rounds_of(self, division_id: int) -> list[Round]:
+        """The rounds that count for a division: not those from one on after whose predecessor its results stand."""
+        last = Completion.Option.LAST_ROUND
+        stopped = [key[0] for key, row in self.chosen.items() if key[1] == division_id and row.option == last]
+        ends = min((each.number for each in self.rounds if each.pk in stopped), default=None)
+        return [each for each in self.rounds if ends is None or each.number < ends]
+
+    def common_of(self, round_id: int, entry: Entry) -> frozenset[str] | None:
+        """Labels of the holes that alone count of a stopped round; None: all count."""
+        row = self.chosen.get((round_id, entry.division_id))
+        if row is None or row.option != Completion.Option.COMMON_HOLES:
+            return None
+        return frozenset(row.common)
+
+    def counts_of(self, round_id: int, entry: Entry) -> tuple[tuple[int | None, ...] | None, tuple[int, ...]]:
+        """Throws (None: no card) and pars of the holes that count, in layout order."""
+        layout, line = self.layout_for(round_id, entry), self.line_of(round_id, entry)
+        pars = layout.pars if layout else ()
+        common = self.common_of(round_id, entry)
+        if common is None or layout is None:
+            return (line.throws if line else None), pars
+        kept = [index for index, hole in enumerate(layout.holes) if hole.label in common]
+        throws = tuple(line.throws[index] for index in kept) if line else None
+        return throws, tuple(pars[index] for index in kept)
 
     def layout_for(self, round_id: int, entry: Entry) -> LayoutFacts | None:
         """The layout of the group in which the player stands, else that of the division in this round."""
@@ -68,7 +96,7 @@ class Facts:
 
 
 def load(event: Event, *, through_round: int | None = None, now: datetime | None = None) -> Facts:
-    """Read one event (9 queries); with `through_round` only its rounds up to that number.
+    """Read one event (10 queries); with `through_round` only its rounds up to that number.
 
     `now` only says which starts are today's, so that their weekday is left out.
     """
@@ -104,6 +132,10 @@ def load(event: Event, *, through_round: int | None = None, now: datetime | None
                 "round_id", "group_number"
             )
         ),
+        chosen={
+            (row.round_id, row.division_id): row
+            for row in Completion.objects.filter(event=event).order_by("pk")
+        },
     )
 
 

@@ -7,6 +7,7 @@ from datetime import datetime
 from events.course.queries import LayoutFacts
 from events.entries.models import IN_THE_FIELD, Entry, Status
 from events.rulebook.loader import in_force
+from events.safety.models import Completion
 from events.setup.models import Event, Round
 from events.setup.queries import division_names
 from scoring.cards.models import CardLine
@@ -70,12 +71,14 @@ class Row:
 
 @dataclass(frozen=True, slots=True)
 class DivisionStandings:
-    """A division's standings in their order; `rounds` are those asked for, with their layouts."""
+    """A division's standings in their order; `rounds` are those asked for, with their layouts. `remarks` say what
+    counts of rounds that were not finished."""
 
     code: str
     name: str
     rounds: tuple[DivisionRound, ...]
     rows: tuple[Row, ...]
+    remarks: tuple[str, ...] = ()
 
     @property
     def current(self) -> DivisionRound | None:
@@ -106,7 +109,7 @@ def standings(
     through_round: int | None = None,
     now: datetime | None = None,
 ) -> list[DivisionStandings]:
-    """Standings of every division that has players, in the order of the plan (9 queries).
+    """Standings of every division that has players, in the order of the plan (10 queries).
 
     `divisions` are codes to be shown, None: all; `through_round` leaves later rounds out, `now` the
     weekday of today's starts. Players who did not play are left out; those who withdrew stand in it only with
@@ -123,11 +126,29 @@ def standings_of(facts: Facts, *, divisions: Collection[str] | None = None) -> l
         if divisions is not None and division.code not in divisions:
             continue
         members = [entry for entry in facts.entries if entry.division_id == division.pk]
-        rounds = tuple(_division_round(facts, round, division.pk, members) for round in facts.rounds)
+        counting = facts.rounds_of(division.pk)
+        rounds = tuple(_division_round(facts, round, division.pk, members) for round in counting)
         rows = _rows(facts, rounds, members)
         if rows:
-            found.append(DivisionStandings(division.code, names.get(division.code, ""), rounds, rows))
+            name, remarks = names.get(division.code, ""), _remarks(facts, division.pk)
+            found.append(DivisionStandings(division.code, name, rounds, rows, remarks))
     return found
+
+
+def _remarks(facts: Facts, division: int) -> tuple[str, ...]:
+    """What was chosen for rounds that were not finished, in words."""
+    words = []
+    for round in facts.rounds:
+        row = facts.chosen.get((round.pk, division))
+        if row is None:
+            continue
+        if row.option == Completion.Option.COMMON_HOLES:
+            words.append(f"round {round.number}: the {len(row.common)} holes that everyone finished count")
+        elif row.option == Completion.Option.LAST_ROUND:
+            words.append(f"round {round.number} does not count")
+        else:
+            words.append(f"round {round.number}: {row.get_option_display()}")
+    return tuple(words)
 
 
 def _division_round(facts: Facts, round: Round, division: int, members: list[Entry]) -> DivisionRound:
@@ -155,7 +176,8 @@ def _rows(facts: Facts, rounds: tuple[DivisionRound, ...], members: list[Entry])
 
 
 def _player(facts: Facts, entry: Entry, latest: int, typed: Collection[tuple[int, int]]) -> PlayerLine:
-    lines = tuple(_round_line(facts, round, entry, latest, typed) for round in facts.rounds)
+    counting = facts.rounds_of(entry.division_id)
+    lines = tuple(_round_line(facts, round, entry, latest, typed) for round in counting)
     person = entry.person
     return PlayerLine(
         key=str(entry.pk),
@@ -172,11 +194,12 @@ def _player(facts: Facts, entry: Entry, latest: int, typed: Collection[tuple[int
 def _round_line(
     facts: Facts, round: Round, entry: Entry, latest: int, typed: Collection[tuple[int, int]]
 ) -> RoundLine:
-    layout, line = facts.layout_for(round.pk, entry), facts.line_of(round.pk, entry)
+    line = facts.line_of(round.pk, entry)
+    throws, pars = facts.counts_of(round.pk, entry)
     return RoundLine(
         round=round.number,
-        throws=line.throws if line else None,
-        pars=layout.pars if layout else (),
+        throws=throws,
+        pars=pars,
         additional=line.additional if line else 0,
         status=_status(facts, round, entry, latest, typed),
     )
@@ -185,8 +208,10 @@ def _round_line(
 def _status(
     facts: Facts, round: Round, entry: Entry, latest: int, typed: Collection[tuple[int, int]]
 ) -> RoundStatus:
-    """Over once the division has begun a later round, the group's card is in and typed, or the event is over;
-    to come until the division has begun it."""
+    """Over once the division has begun a later round, the group's card is in and typed, it was chosen what counts of
+    a stopped round, or the event is over; to come until the division has begun it."""
+    if facts.common_of(round.pk, entry) is not None:
+        return RoundStatus.OVER
     place = facts.places.get((round.pk, entry.pk))
     if facts.event.over_at is not None or round.number < latest:
         return RoundStatus.OVER
@@ -197,12 +222,13 @@ def _status(
 
 def _starts(facts: Facts, entry: Entry) -> str:
     """What to say of the first round that the player has not begun: "starts 09:00"."""
+    counting = facts.rounds_of(entry.division_id)
     begun = [
         index
-        for index, round in enumerate(facts.rounds)
+        for index, round in enumerate(counting)
         if (line := facts.line_of(round.pk, entry)) is not None and line.begun
     ]
-    ahead = facts.rounds[(begun[-1] + 1 if begun else 0) :]
+    ahead = counting[(begun[-1] + 1 if begun else 0) :]
     if not ahead:
         return ""
     place = facts.places.get((ahead[0].pk, entry.pk))
@@ -218,7 +244,7 @@ def _starts(facts: Facts, entry: Entry) -> str:
 
 def _row(facts: Facts, entry: Entry, standing: Standing) -> Row:
     rounds = []
-    for round, result in zip(facts.rounds, standing.rounds, strict=True):
+    for round, result in zip(facts.rounds_of(entry.division_id), standing.rounds, strict=True):
         line, place = facts.line_of(round.pk, entry), facts.places.get((round.pk, entry.pk))
         rounds.append(
             PlayerRound(
@@ -235,7 +261,7 @@ def _row(facts: Facts, entry: Entry, standing: Standing) -> Row:
 
 
 def totals_before(round: Round) -> dict[int, tuple[int | None, ...]]:
-    """Entry id → totals of the rounds before this one, oldest first (3 queries).
+    """Entry id → totals of the rounds before this one, oldest first (4 queries; 10 more where only common holes count).
 
     For everybody who is still in the event; None for a round without a complete card.
     """
@@ -248,8 +274,28 @@ def totals_before(round: Round) -> dict[int, tuple[int | None, ...]]:
     totals = {
         (entry, round_id): total for entry, round_id, total in lines.values_list("entry", "round", "total")
     }
+    totals |= _common_totals(round, earlier)
     entries = Entry.objects.filter(event=round.event_id, status__in=IN_THE_FIELD)
     return {
         entry: tuple(totals.get((entry, round_id)) for round_id in earlier)
         for entry in entries.order_by("pk").values_list("pk", flat=True)
     }
+
+
+def _common_totals(round: Round, earlier: list[int]) -> dict[tuple[int, int], int | None]:
+    """(entry id, round id) → total on the holes that alone count of a stopped round; None: one of them is blank."""
+    common = Completion.objects.filter(round__in=earlier, option=Completion.Option.COMMON_HOLES)
+    if not common.exists():
+        return {}
+    facts = load(round.event, through_round=round.number - 1)
+    found: dict[tuple[int, int], int | None] = {}
+    for before in facts.rounds:
+        for entry in facts.entries:
+            line = facts.line_of(before.pk, entry)
+            if line is None or facts.common_of(before.pk, entry) is None:
+                continue
+            throws, _ = facts.counts_of(before.pk, entry)
+            scored = [each for each in throws or () if each is not None]
+            whole = throws is not None and len(scored) == len(throws)
+            found[entry.pk, before.pk] = sum(scored) + line.additional if whole else None
+    return found

@@ -119,9 +119,10 @@ def division_sub(division: DivisionStandings) -> str:
         return ""
     last = division.rounds[-1].number
     if division.finished:
-        return "final, all cards in" if last == 1 else f"after {last} rounds, all cards in"
+        done = "final, all cards in" if last == 1 else f"after {last} rounds, all cards in"
+        return " · ".join([done, *division.remarks])
     where = "after round" if division.settled else "round"
-    parts = [f"{where} {current.number} of {last}", layout_text(current)]
+    parts = [f"{where} {current.number} of {last}", layout_text(current), *division.remarks]
     return " · ".join(part for part in parts if part)
 
 

@@ -158,9 +158,9 @@ def test_another_method_may_be_asked_for(event: Event) -> None:
 
 
 @pytest.mark.parametrize("players", [1, 3])
-def test_ratings_take_ten_queries(event: Event, django_assert_num_queries: Any, players: int) -> None:
+def test_ratings_take_eleven_queries(event: Event, django_assert_num_queries: Any, players: int) -> None:
     play(event, [(entered(event, rating), total) for rating, total in FIELD[:players]])
-    with django_assert_num_queries(10):
+    with django_assert_num_queries(11):
         (pool,) = ratings_of(event)
     assert pool.complete == players
 

@@ -164,5 +164,5 @@ def test_the_page_takes_the_same_queries(
     )
     client = client_as(Role.VIEWER)
     # session, account, event, role; 9 of the standings, the cards that differ
-    with django_assert_num_queries(15):
+    with django_assert_num_queries(16):
         client.get(reverse("report:close", args=[event.slug]))

@@ -241,5 +241,5 @@ def test_it_takes_the_same_queries_for_any_field(
             round_, number, [build_cards.line(entry, 3)], now=build.NOW + timedelta(minutes=number)
         )
     # savepoints 2; length of the log; 10 of the closing; seats; acts; the act of making it: 5
-    with django_assert_num_queries(21):
+    with django_assert_num_queries(22):
         made(event)

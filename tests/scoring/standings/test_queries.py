@@ -163,20 +163,20 @@ def test_a_line_of_another_layout_says_nothing(event: Event) -> None:
 
 
 @pytest.mark.parametrize("players", [1, 3])
-def test_standings_take_nine_queries(event: Event, django_assert_num_queries: Any, players: int) -> None:
+def test_standings_take_ten_queries(event: Event, django_assert_num_queries: Any, players: int) -> None:
     field = build_cards.make_field(event, players)
     played(event, 1, dict.fromkeys(field, 3))
-    with django_assert_num_queries(9):
+    with django_assert_num_queries(10):
         (division,) = standings(event)
     assert len(division.rows) == players
 
 
 @pytest.mark.parametrize("players", [1, 3])
-def test_totals_take_three_queries(event: Event, django_assert_num_queries: Any, players: int) -> None:
+def test_totals_take_four_queries(event: Event, django_assert_num_queries: Any, players: int) -> None:
     field = build_cards.make_field(event, players)
     played(event, 1, dict.fromkeys(field, 3))
     second = round_of(event, 2)
-    with django_assert_num_queries(3):
+    with django_assert_num_queries(4):
         totals = totals_before(second)
     assert totals == {entry.pk: (54,) for entry in field}
 
