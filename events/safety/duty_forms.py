@@ -46,11 +46,18 @@ class PlanForm(forms.Form):
         }
 
 
+class HoleChoice(forms.ModelChoiceField):  # type: ignore[type-arg]  # not generic at run time
+    """Holes by their layout, as "Upper 7"."""
+
+    def label_from_instance(self, obj: Any) -> str:
+        return f"{obj.layout} {obj.label}"
+
+
 class AssignmentForm(forms.Form):
     """`cleaned_data` are the keywords of `assign`."""
 
     duty = forms.ChoiceField(label="Duty", choices=Assignment.Duty.choices)
-    layout_hole = forms.ModelChoiceField(
+    layout_hole = HoleChoice(
         LayoutHole.objects.none(), label="Hole", required=False, empty_label="no hole: a zone"
     )
     zone = forms.CharField(
@@ -64,6 +71,5 @@ class AssignmentForm(forms.Form):
         super().__init__(*args, **options)
         holes = LayoutHole.objects.filter(layout__event=event).select_related("layout")
         field = self.fields["layout_hole"]
-        assert isinstance(field, forms.ModelChoiceField)
+        assert isinstance(field, HoleChoice)
         field.queryset = holes.order_by("layout__name", "position")
-        field.label_from_instance = lambda hole: f"{hole.layout} {hole.label}"

@@ -9,9 +9,9 @@ from django.core.cache import cache
 
 from events.log.models import Chain
 from events.log.services import revision
-from events.safety.notice_words import NoticeShown, shown_beside
-from events.safety.queries import notices_seen
+from events.safety.notice_words import NoticeShown
 from events.safety.stop_words import StopShown
+from events.safety.told import told_at
 from events.setup.asked import whole_number
 from events.setup.models import Event
 from scoring.standings.next_starts import NextStart, next_starts
@@ -78,24 +78,24 @@ def kept_live(event: Event, now: datetime) -> Live:
 
 
 def live(event: Event, now: datetime) -> Live:
-    """Everything a public page shows (14 queries; 1 more while there is nothing to show, 4 more in a stop).
+    """Everything a public page shows (15 queries; 1 more while there is nothing to show, 4 more in a
+    stop, 2 more with a hazard for the board).
 
     The revision is read first: what is written meanwhile makes the page newer than it says, never older.
     """
     number = revision(event.slug)
     divisions = tuple(each for each in standings(event, now=now) if worth_showing(each))
     stop = stop_at(event, now)
-    seen = notices_seen(event, now)
-    told = shown_beside(seen, event, stopped=stop is not None)
+    told = told_at(event, now, stopped=stop is not None)
     starts = next_starts(event, now, MOST_STARTS)
     return Live(
         revision=number,
-        until=_until(event, now, starts, seen.changes_at, stop),
+        until=_until(event, now, starts, told.changes_at, stop),
         divisions=divisions,
         heading=_heading(starts),
         starts=tuple(_start(event, now, start, starts) for start in starts),
-        notices=tuple(_notice(notice) for notice in told),
-        told=told,
+        notices=tuple(_notice(notice) for notice in told.rows),
+        told=told.rows,
         first_round="" if divisions else _first_round(event),
         stop=stop,
     )

@@ -199,7 +199,7 @@ def test_the_players_page_in_queries(
     make_list()
     make_bag(entry, count)
     client.get(bag_path(entry))
-    with django_assert_num_queries(18):
+    with django_assert_num_queries(19):
         assert client.get(bag_path(entry)).status_code == 200
 
 

@@ -9,6 +9,7 @@ from django.utils import timezone
 import build
 import pdf_pages
 from build import ACTOR, NOW
+from events.course.hazards import note_hazard
 from events.log.models import Act
 from events.paper.page import EventHead
 from events.safety.computed import CAUTIONS
@@ -24,6 +25,7 @@ from events.safety.queries import (
     notices_to_come,
 )
 from events.safety.services import NoticeRefused, post_notice, withdraw_notice
+from events.safety.told import told_at
 from events.setup.models import Role
 
 MINUTE = timedelta(minutes=1)
@@ -213,3 +215,46 @@ def test_a_text_without_its_language_and_one_language_twice_are_marked(event, cl
     twice = base | {"language_1": "es", "title_1": "a", "language_2": "es", "title_2": "b"}
     assert "This language stands twice." in client.post(address, twice).content.decode()
     assert not Notice.objects.exists()
+
+
+def test_a_hazard_for_the_board_is_told_while_it_holds(event):
+    places = list(event.layouts.get().layout_holes.filter(label__in=["3", "7"]))
+    facts = {"risk_public": True, "severity": "minor", "on_board": True, "control": "wait until it is clear"}
+    note_hazard(event=event, facts=facts | {"what": "Path"}, holes=places, actor=ACTOR, now=NOW)
+    later = {
+        "what": "Mowing",
+        "severity": "life",
+        "valid_from": NOW + 5 * MINUTE,
+        "valid_to": NOW + 9 * MINUTE,
+    }
+    note_hazard(event=event, facts=facts | later, holes=[], actor=ACTOR, now=NOW)
+    note_hazard(event=event, facts=facts | {"what": "x", "on_board": False}, holes=[], actor=ACTOR, now=NOW)
+    post(event, "Lunch", "news")
+    withdraw_notice(notice=post(event, "gone"), actor=ACTOR, now=NOW)
+    told = told_at(event, NOW, stopped=False)
+    assert [row.title for row in told.rows] == ["Lunch", "Path (Upper 3, Upper 7)", "gone"]
+    assert (told.rows[1].text, told.rows[1].caution) == ("Wait until it is clear.", CAUTION)
+    assert told.changes_at == NOW + 5 * MINUTE
+    told = told_at(event, NOW + 5 * MINUTE, stopped=False)
+    assert [row.title for row in told.rows] == ["Lunch", "Mowing", "Path (Upper 3, Upper 7)", "gone"]
+    assert told.rows[1].until == "until 07:09"
+    assert told.changes_at == NOW + 9 * MINUTE
+
+
+def test_the_notice_of_a_stop_is_not_told_beside_the_stop(event):
+    stop = Suspension.objects.create(event=event, cause="wind", signalled_at=NOW, by="T")
+    Notice.objects.filter(pk=post(event, "stopped", "suspended").pk).update(suspension=stop)
+    assert told_at(event, NOW, stopped=True).rows == ()
+    assert [row.title for row in told_at(event, NOW, stopped=False).rows] == ["stopped"]
+
+
+@pytest.mark.parametrize("count", [1, 3])
+def test_what_is_told_takes_four_queries(event, django_assert_num_queries, count):
+    facts = {"what": "Path", "risk_public": True, "severity": "minor", "on_board": True}
+    for _ in range(count):
+        note_hazard(
+            event=event, facts=facts, holes=list(event.layouts.get().layout_holes.all()), actor=ACTOR, now=NOW
+        )
+        post(event)
+    with django_assert_num_queries(4):
+        assert len(told_at(event, NOW, stopped=False).rows) == 2 * count

@@ -34,7 +34,7 @@ def test_anybody_with_the_address_sees_group_holes_and_scores(
 
     with django_assert_num_queries(
         16
-    ):  # 1 round, 10 the card, 1 rulings, 1 position, 1 revision, 1 stop, 1 notices
+    ):  # 1 round, 10 the card, 1 rulings, 1 position, 1 revision, 1 stop, 2 what is told
         page = client.get(group_path(round_, 1))
 
     html = page.content.decode()
