@@ -352,9 +352,9 @@ def test_pages_cost_the_same_for_one_and_three(
         client.get(DESK)
     with django_assert_num_queries(11):
         client.get(f"{DESK}1/1/")
-    with django_assert_num_queries(5):  # 3 of them: a stop and notices, as on every phone's page
+    with django_assert_num_queries(6):  # 4 of them: a stop and notices, as on every phone's page
         Client().get(PUBLIC)
-    with django_assert_num_queries(6):
+    with django_assert_num_queries(7):
         Client().get(f"{PUBLIC}1/1/")
     with django_assert_num_queries(2):
         Client().get(f"{PUBLIC}1/1/print/")
