@@ -6,6 +6,7 @@ from datetime import date, datetime, timedelta
 
 from django.urls import reverse
 
+from desk.safety_lines import Line, stop_lines, weather_lines
 from desk.timeline import Mark, Span, Timeline, draw
 from events.bags.waiting import waiting_of
 from events.course.models import LayoutUse
@@ -16,24 +17,12 @@ from events.entries.facts import applicants_of, caps_of
 from events.entries.models import Entry, Status
 from events.entries.queries import DeskCounts, desk_counts
 from events.rulebook.loader import Rulebook
-from events.safety.waiting import weather_waits
 from events.setup.figures import money_text
 from events.setup.models import Event, Round, StartType
 from events.setup.queries import rulebook_for
 from events.setup.sunlight import Daylight, daylight, in_the_dark
 from scoring.cards.queries import cards_of
 from scoring.cards.states import CardState
-
-
-@dataclass(frozen=True, slots=True)
-class Line:
-    """One thing that waits for somebody, with the place where it is done."""
-
-    text: str
-    url: str
-    needs: bool = True
-    when: str = ""
-    until: datetime | None = None
 
 
 @dataclass(slots=True)
@@ -84,7 +73,8 @@ def day_of(event: Event, now: datetime) -> Day:
         state.starts and state.starts[0] <= now and state.published and not state.done for state in rounds
     )
     todo = (
-        *_weather_lines(event, rulebook, now, playing=playing),
+        *stop_lines(event, rulebook, now),
+        *weather_lines(event, rulebook, now, playing=playing),
         *_plan_lines(event, rounds),
         *_entry_lines(event, counts, rulebook, now),
         *_check_in_lines(event, counts, now),
@@ -142,6 +132,32 @@ def _plan_lines(event: Event, rounds: Sequence[RoundState]) -> Iterator[Line]:
                 f"Round {state.round.number}: no layout for {named}",
                 reverse("course:layouts", args=[event.slug]),
             )
+
+
+def _plan_lines(event: Event, rounds: Sequence[RoundState]) -> Iterator[Line]:
+    codes = dict(event.divisions.filter(dropped_at__isnull=True).values_list("pk", "code"))
+    if not codes:
+        yield Line("No division is offered yet", reverse("setup:plan", args=[event.slug]))
+    if not rounds:
+        yield Line("No round is planned yet", reverse("setup:plan", args=[event.slug]))
+    chosen = set(LayoutUse.objects.filter(round__event=event).values_list("round_id", "division_id"))
+    for state in rounds:
+        missing = [code for pk, code in codes.items() if (state.round.pk, pk) not in chosen]
+        if missing:
+            named = ", ".join(missing[:4]) + (" …" if len(missing) > 4 else "")
+            yield Line(
+                f"Round {state.round.number}: no layout for {named}",
+                reverse("course:layouts", args=[event.slug]),
+            )
+
+
+def _stop_lines(event: Event, rulebook: Rulebook, now: datetime) -> Iterator[Line]:
+    """Play that is suspended stands before everything else."""
+    waits = stop_waits(event, rulebook, now) if event.over_at is None else None
+    if waits is not None:
+        page = reverse("suspension:completion" if waits.choice else "suspension:page", args=[event.slug])
+        when = f"restart {event.local(waits.until):%H:%M}" if waits.until else ""
+        yield Line(waits.text, page, when=when, until=waits.until)
 
 
 def _weather_lines(event: Event, rulebook: Rulebook, now: datetime, *, playing: bool) -> Iterator[Line]:

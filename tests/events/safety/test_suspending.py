@@ -9,6 +9,7 @@ import pytest
 import build
 import build_cards
 from desk.above_the_safety import ABOVE_SAFETY
+from desk.day import day_of
 from events.draw.models import Group, Sheet
 from events.draw.services import reopen
 from events.log.models import Act
@@ -313,3 +314,15 @@ def test_reading_a_stop_takes_the_same_queries(
         strike(event, f"14:0{minute + 1}", 5)
     with django_assert_num_queries(5):  # the stop, overrides, chosen sets, evidence, signals
         stop_now(event)
+
+
+def test_the_day_page_says_first_that_play_is_suspended(event: Event, round_: Round) -> None:
+    suspension = stop(event)
+    (first, *_) = day_of(event, at("14:28")).todo
+    assert (first.text, first.when) == (
+        "Play is suspended: lightning; Two minutes: two blasts.",
+        "restart 14:30",
+    )
+    cancel_round(suspension=suspension, reason="flooded", actor=build.ACTOR, now=at("18:00"))
+    (first, *_) = day_of(event, at("18:01")).todo
+    assert first.text == "A round was not finished: choose what counts"
