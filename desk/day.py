@@ -134,48 +134,6 @@ def _plan_lines(event: Event, rounds: Sequence[RoundState]) -> Iterator[Line]:
             )
 
 
-def _plan_lines(event: Event, rounds: Sequence[RoundState]) -> Iterator[Line]:
-    codes = dict(event.divisions.filter(dropped_at__isnull=True).values_list("pk", "code"))
-    if not codes:
-        yield Line("No division is offered yet", reverse("setup:plan", args=[event.slug]))
-    if not rounds:
-        yield Line("No round is planned yet", reverse("setup:plan", args=[event.slug]))
-    chosen = set(LayoutUse.objects.filter(round__event=event).values_list("round_id", "division_id"))
-    for state in rounds:
-        missing = [code for pk, code in codes.items() if (state.round.pk, pk) not in chosen]
-        if missing:
-            named = ", ".join(missing[:4]) + (" …" if len(missing) > 4 else "")
-            yield Line(
-                f"Round {state.round.number}: no layout for {named}",
-                reverse("course:layouts", args=[event.slug]),
-            )
-
-
-def _stop_lines(event: Event, rulebook: Rulebook, now: datetime) -> Iterator[Line]:
-    """Play that is suspended stands before everything else."""
-    waits = stop_waits(event, rulebook, now) if event.over_at is None else None
-    if waits is not None:
-        page = reverse("suspension:completion" if waits.choice else "suspension:page", args=[event.slug])
-        when = f"restart {event.local(waits.until):%H:%M}" if waits.until else ""
-        yield Line(waits.text, page, when=when, until=waits.until)
-
-
-def _weather_lines(event: Event, rulebook: Rulebook, now: datetime, *, playing: bool) -> Iterator[Line]:
-    """A limit that is met, and during play a reading that is old."""
-    if event.over_at is not None:
-        return
-    waits = weather_waits(event, rulebook, now)
-    desk = reverse("safety:weather", args=[event.slug])
-    if waits.met:
-        yield Line(
-            f"{'Lightning' if waits.lightning else 'Weather'}, trigger met: {waits.met}",
-            desk,
-            needs=waits.urgent,
-        )
-    if waits.old and playing:
-        yield Line(f"Old weather reading, read it again: {waits.old}", desk)
-
-
 def _bag_lines(event: Event) -> Iterator[Line]:
     """What only the director decides about discs."""
     waits = waiting_of(event)
