@@ -13,6 +13,7 @@ SEVERITIES: Mapping[str, str] = {
     "serious": "serious: an ambulance",
     "life": "danger to life",
 }
+SEVERE: Mapping[str, str] = {"life": "Danger to life", "serious": "Serious danger", "minor": "Minor danger"}
 EFFECTS: Mapping[str, str] = {
     "": "none",
     "out_of_bounds": "out of bounds",

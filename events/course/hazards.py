@@ -51,13 +51,17 @@ class Hazards:
     by_hole: Mapping[int, tuple[HazardNote, ...]]
 
 
-def hazards_on(event: Event, layout_holes: Iterable[int], where: str, now: datetime) -> Hazards:
+def hazards_on(
+    event: Event, layout_holes: Iterable[int], where: str, now: datetime, *, on_screen: bool = False
+) -> Hazards:
     """Notes for "card", "tee_sign", "meeting" or "board" at these holes of a layout (3 queries; no note: 1).
 
     A note belongs to the physical hole: written for 7 of one layout, it also stands at 3 of another that is the
-    same way from the same tee. The board shows what holds at this moment; paper also carries what will hold later.
+    same way from the same tee. The board, and a page that is read `on_screen`, shows what holds at this
+    moment; paper also carries what will hold later.
     """
-    rows = _holding(event, now, paper=where != "board").filter(**{FIELD_OF[where]: True})
+    rows = _holding(event, now, paper=where != "board" and not on_screen)
+    rows = rows.filter(**{FIELD_OF[where]: True})
     notes = list(rows.prefetch_related("layout_holes"))
     if not notes:
         return NOTHING

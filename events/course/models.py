@@ -3,6 +3,7 @@
 from django.db import models
 from django.db.models import Q
 
+from events.course.hazard_starts import SEVERE
 from events.setup.models import Division, Event, Round
 
 
@@ -234,3 +235,8 @@ class HazardNote(models.Model):
 
     def __str__(self) -> str:
         return self.what
+
+    @property
+    def severe(self) -> str:
+        """How grave it is, as it heads the note on paper and on phones: "Danger to life"."""
+        return SEVERE[self.severity]

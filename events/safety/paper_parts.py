@@ -1,6 +1,6 @@
 """What the papers of the course share: cautions, the horn's legend, hazards in words, the facts of one print."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -19,7 +19,6 @@ from events.setup.models import Event
 from events.setup.overview import moment_text
 
 SMALLEST = 9.0  # points: nothing on paper that is read standing is smaller
-SEVERE: Mapping[str, str] = {"life": "Danger to life", "serious": "Serious danger", "minor": "Minor danger"}
 FEET = 0.3048
 
 
@@ -77,7 +76,7 @@ def hazard_pieces(event: Event, notes: Sequence[HazardNote], room: float, size: 
     found: list[Piece] = []
     for note in notes:
         columns = (
-            (SEVERE[note.severity], Style.BOLD, room * 0.24),
+            (note.severe, Style.BOLD, room * 0.24),
             (hazard_words(event, note), Style.BODY, room * 0.76),
         )
         found += beside(columns, size, above=3.0)

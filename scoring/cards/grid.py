@@ -3,6 +3,8 @@
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 
+from events.course.hazards import NOTHING, Hazards
+from events.course.models import HazardNote
 from events.course.queries import HoleFacts
 from scoring.cards.arithmetic import HoleSpec, WrittenLine, line_changes, line_total
 from scoring.cards.checking import LineIn, Question, questions
@@ -162,18 +164,25 @@ def _penalty_mark(count: int) -> str:
 
 @dataclass(frozen=True, slots=True)
 class HoleRow:
-    """A hole of the group's page: its facts, what counts of each player so far, and the width of the table."""
+    """A hole of the group's page: its facts, what counts of each player so far, the width of the table, and the hazard
+    notes that hold there."""
 
     hole: HoleFacts
     scores: tuple[int | None, ...]
     width: int
+    hazards: tuple[HazardNote, ...] = ()
 
 
-def hole_rows(state: CardState) -> list[HoleRow]:
-    """The holes in the order in which the group plays them."""
+def hole_rows(state: CardState, hazards: Hazards = NOTHING) -> list[HoleRow]:
+    """The holes in the order in which the group plays them, with those of `hazards` that belong to each."""
     width = 3 + len(state.players)
     return [
-        HoleRow(hole, tuple(player.counts[index] for player in state.players), width)
+        HoleRow(
+            hole,
+            tuple(player.counts[index] for player in state.players),
+            width,
+            hazards.by_hole.get(hole.id, ()),
+        )
         for index, hole in state.holes
     ]
 

@@ -10,6 +10,8 @@ from django.utils import timezone
 from django.views.decorators.http import require_safe
 from django_htmx.http import HttpResponseClientRedirect
 
+from events.course.hazard_starts import CAUTION
+from events.course.hazards import hazards_on
 from events.draw.models import Group, Sheet
 from events.log.services import revision
 from events.safety.stopped import went_on
@@ -289,7 +291,8 @@ def decide(request: EventRequest, slug: str, round_number: int, group: int, vers
 @public
 @require_safe
 def group_page(request: HttpRequest, token: str) -> HttpResponse:
-    """A group's page for whoever holds its card: players, holes, scores so far. Nothing can be written here."""
+    """A group's page for whoever holds its card: players, holes with their notes and hazards, scores so far. Nothing
+    can be written here."""
     try:
         link = read_token(token)
     except BadToken:
@@ -305,10 +308,14 @@ def group_page(request: HttpRequest, token: str) -> HttpResponse:
         return render(
             request, "cards/group_gone.html", {"round": round, "number": link.group_number}, status=404
         )
+    now, places = timezone.now(), [hole.id for hole in view.state.layout.holes]
+    hazards = hazards_on(round.event, places, "card", now, on_screen=True)
     context = {
         "round": round,
         "state": view.state,
-        "rows": hole_rows(view.state),
+        "rows": hole_rows(view.state, hazards),
+        "hazards": hazards,
+        "caution": CAUTION,
         "rulings": ruling_lines(round.event, round, view.state),
         "stood": None if view.state.complete else went_on(round, view.state.number),
     }

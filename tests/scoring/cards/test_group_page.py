@@ -1,6 +1,7 @@
 """The page behind a card's QR code: open to whoever holds the card, and it tells nothing of anybody's address."""
 
 from collections.abc import Callable
+from datetime import timedelta
 
 import pytest
 import time_machine
@@ -8,6 +9,7 @@ from django.test import Client
 
 import build
 from build_cards import line, make_field, publish, save
+from events.course.hazards import note_hazard
 from events.safety.services import post_notice
 from events.setup.models import Event, Round
 from players.models import Contact
@@ -32,8 +34,8 @@ def test_anybody_with_the_address_sees_group_holes_and_scores(
     publish(round_, [field], starts=(7,))
     save(round_, 1, [line(field[0], [None] * 6 + [3] * 12)])
 
-    # 1 round, 10 the card, 1 rulings, 1 position, 1 revision, 1 stop, 2 what is told
-    with django_assert_num_queries(17):
+    # 1 round, 10 the card, 1 rulings, 1 position, 1 hazards, 1 revision, 1 stop, 2 what is told
+    with django_assert_num_queries(18):
         page = client.get(group_path(round_, 1))
 
     html = page.content.decode()
@@ -97,3 +99,43 @@ def test_the_groups_page_tells_of_notices_in_every_language(
     assert "<b>Hazard: Wasps.</b> Hole 7." in html
     assert '<span class="other" lang="es"><b>Avispas.</b> Espere.</span>' in html
     assert "Local authorities and emergency services come first." in html
+
+
+@pytest.mark.parametrize("count", [1, 3])
+def test_the_groups_page_shows_the_hazards_of_its_holes_that_hold_now(
+    event: Event, round_: Round, client: Client, django_assert_num_queries: Callable, count: int
+) -> None:
+    publish(round_, [make_field(event, 2)])
+    holes = list(event.layouts.get().layout_holes.filter(position__in=(2, 5)))
+    facts = {"risk_public": True, "severity": "life", "on_card": True}
+    for number in range(count):
+        here = {
+            "what": f"Road {number}",
+            "where": "right of the fairway",
+            "control": "wait until it is clear",
+        }
+        note_hazard(event=event, facts=facts | here, holes=holes, actor=build.ACTOR, now=build.NOW)
+    later = {"what": "Mowing", "valid_from": build.NOW + timedelta(minutes=5)}
+    elsewhere = {"what": "Signs only", "on_card": False}
+    everywhere = {"what": "Wasps", "severity": "minor", "valid_to": build.NOW + timedelta(minutes=30)}
+    for more in (later, elsewhere, everywhere):
+        note_hazard(event=event, facts=facts | more, holes=[], actor=build.ACTOR, now=build.NOW)
+
+    with (
+        time_machine.travel(build.NOW, tick=False),
+        # 1 round, 9 the card without scores, 3 hazards, 1 rulings, 1 position, 1 revision, 1 stop, 2 what is told
+        django_assert_num_queries(19),
+    ):
+        page = client.get(group_path(round_, 1))
+
+    rows = {
+        row.hole.label: [note.what for note in row.hazards] for row in page.context["rows"] if row.hazards
+    }
+    names = [f"Road {number}" for number in range(count)]
+    assert rows == {"2": names, "5": names}
+    html = page.content.decode()
+    said = "<b>Danger to life: Road 0.</b> Right of the fairway. Wait until it is clear."
+    assert html.count(said) == 2
+    assert '<b>Minor danger: Wasps.</b> <span class="soft">until 07:30</span>' in html
+    assert (html.count("Mowing"), html.count("Signs only")) == (0, 0)
+    assert html.count("Local authorities, the land owner and the emergency services come first.") == 1
