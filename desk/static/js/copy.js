@@ -1,23 +1,13 @@
-// A button that copies a text field. On a phone's plain http the clipboard is closed to scripts: then the field is
-// selected and copied the old way, and if that fails too it stays selected for the keyboard.
+// A button that copies a text field. The old way comes first: it also works over plain http, where the clipboard is
+// closed to scripts, and never waits for a permission. If it fails the field stays selected for the keyboard.
 
-function copied(field) {
-  field.focus();
-  field.select();
-  return document.execCommand("copy");
-}
-
-document.addEventListener("click", async (event) => {
+document.addEventListener("click", (event) => {
   const button = event.target.closest("[data-copy]");
   if (!button) return;
   const field = document.getElementById(button.dataset.copy);
-  let done = false;
-  try {
-    await navigator.clipboard.writeText(field.value);
-    done = true;
-  } catch {
-    done = copied(field);
-  }
+  field.focus();
+  field.select();
+  const done = document.execCommand("copy");
   const said = document.querySelector("[data-copied]");
   if (said) said.textContent = done ? "Copied." : "Not copied: press Ctrl+C now.";
 });
