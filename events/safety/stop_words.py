@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from events.safety.lightning import Strike
+from events.safety.lightning import LightningSet, Strike
 from events.safety.models import Evidence, HornSound
 from events.safety.restart import RestartRule
 from events.safety.shown import distance_words
@@ -63,7 +63,7 @@ def stop_shown(stop: Stop, event: Event, now: datetime) -> StopShown:
         restart=stop.restart,
         passed=passed,
         rests=rests_on(stop),
-        moves=f"Every further event within {stop.limits.strike_miles} miles moves it.",
+        moves=moves_of(stop.limits),
         sounds=sounds_of(stop.rule),
         newest=f"{evidence_words(newest, event.units)}, {newest.source}" if newest else "",
         newest_at=event.local(newest.seen_at) if newest else None,
@@ -89,6 +89,11 @@ def rests_on(stop: Stop) -> str:
     if stop.named and stop.restart > stop.clock.earliest:
         return f"Named by {stop.suspension.restart_by}. Earliest {stop.clock.earliest:%H:%M}: {clock}"
     return clock
+
+
+def moves_of(limits: LightningSet) -> str:
+    thunder = "" if limits.thunder == "not counted" else ", and any thunder,"
+    return f"Every further strike within {limits.strike_miles} miles{thunder} moves it."
 
 
 def sounds_of(rule: RestartRule) -> str:

@@ -12,6 +12,7 @@ from django.views.decorators.http import require_POST, require_safe
 from events.log.services import revision
 from events.safety.above import AboveSafety, GroupStands, PenaltyRefused
 from events.safety.clock_times import NotATime, moment_typed
+from events.safety.lead import lead_of
 from events.safety.models import Suspension
 from events.safety.penalties import penalise
 from events.safety.readings import ReadingRefused, note_lightning
@@ -56,7 +57,9 @@ def page(request: EventRequest, slug: str, above: AboveSafety) -> HttpResponse:
         "strike_source": request.session.get("strike_source", ""),
     }
     if suspension is None:
-        return render(request, "safety/suspend.html", start_context(event, above, now) | rights)
+        context = start_context(event, above, now) | rights
+        context["lead"] = lead_of(event, request.GET.get("storm", ""))
+        return render(request, "safety/suspend.html", context)
     return render(request, "safety/suspension.html", page_context(event, suspension, above, now) | rights)
 
 
