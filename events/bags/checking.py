@@ -68,7 +68,8 @@ class Facts:
 
     `snapshot` names the list that was asked ("list of 3 May 2025"); "" where there is none. `on_list`: the model
     was found there. `model_allowed` and `questioned_approved` are the director's words, None where there is none;
-    `questioned` is true once somebody has questioned the piece.
+    `questioned` is true once somebody has questioned the piece. `weighed_for_g`: the listed limit in grams when it
+    was weighed.
     """
 
     model: str
@@ -85,6 +86,7 @@ class Facts:
     questioned_by: str = ""
     questioned_approved: bool | None = None
     scale_checked: bool | None = None
+    weighed_for_g: Decimal | None = None
 
 
 def check_piece(facts: Facts, sources: Sources) -> tuple[Check, ...]:
@@ -200,6 +202,8 @@ def _mass_remarks(facts: Facts, sources: Sources) -> tuple[str, ...]:
             f"Listed {limit.listed_g} g, formula {limit.formula_g} g: they differ."
             " Judged by the listed one; the director decides."
         )
+    if facts.weighed_for_g is not None and limit.listed_g not in (None, facts.weighed_for_g):
+        remarks.append(f"It was weighed when its listed limit was {facts.weighed_for_g} g.")
     if _light(facts):
         remarks.append(f"Light, and not illegal for it: no minimum mass is known ({sources.no_minimum}).")
     if facts.decision is not None and facts.scale_checked is False:

@@ -18,7 +18,7 @@ from events.bags.limits import Limit, MassRule, limit_of
 from events.bags.lists import decisions_of, list_in_use, listed_for
 from events.bags.models import Examination, ModelDecision, Question, Weighing
 from events.bags.rules import mass_rule, sources_of
-from events.bags.weighing import NEXT_STEP, Decision, Zone
+from events.bags.weighing import NEXT_STEP, Decision, Zone, decide_by
 from events.setup.models import Event, Round
 from events.setup.queries import rulebook_for
 from players.models import ApprovedList, ApprovedModel, Disc
@@ -150,6 +150,7 @@ def _judged(
         questioned_by=question.asked_by if question else "",
         questioned_approved=question.approved if question else None,
         scale_checked=weighing.check_used_id is not None if weighing else None,
+        weighed_for_g=weighing.limit_g if weighing else None,
     )
     checks = check_piece(facts, ground.sources)
     return Judged(disc, listed, limit, weighing, seen[-1] if seen else None, question, checks)
@@ -168,21 +169,13 @@ def _condition(disc: Disc, seen: list[Examination]) -> Condition:
 
 
 def _decision(weighing: Weighing | None, limit: Limit) -> Decision | None:
-    """The decision as it was recorded; a weighing for another limit than today's decides nothing any more."""
+    """The decision as it was recorded; where the list has another limit today, the same reading decided by that: a
+    new list must neither lift a rejection in silence nor let one stand that it has lifted.
+    """
     if weighing is None:
         return None
     if weighing.limit_g != limit.listed_g:
-        return Decision(
-            Zone.NOT_KNOWN,
-            weighing.reading_g,
-            limit.listed_g,
-            weighing.uncertainty_g,
-            weighing.guard_g,
-            None,
-            None,
-            None,
-            f"Weighed at {weighing.shown_g} g against another limit: weigh it again.",
-        )
+        return decide_by(weighing.shown_g, limit.listed_g, weighing.uncertainty_g, weighing.guard_g)
     p = weighing.probability
     return Decision(
         Zone(weighing.zone),

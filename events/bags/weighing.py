@@ -108,12 +108,20 @@ def decide(
 ) -> Decision:
     """The zone of a reading under guarded rejection."""
     u = uncertainty(scale)
-    guard = guard_factor * u
-    rounded = u.quantize(_GRAMS), guard.quantize(_GRAMS)
+    return decide_by(reading_g, limit_g, u, guard_factor * u)
+
+
+def decide_by(
+    reading_g: Decimal | None, limit_g: Decimal | None, uncertainty_g: Decimal, guard_g: Decimal
+) -> Decision:
+    """As `decide`, by an uncertainty and a guard band in grams that are known already: what was recorded with a
+    reading decides it for another limit too.
+    """
+    rounded = uncertainty_g.quantize(_GRAMS), guard_g.quantize(_GRAMS)
     if limit_g is None or reading_g is None:
         missing = NEXT_STEP[Zone.NOT_KNOWN] if limit_g is None else "Not weighed yet."
         return Decision(Zone.NOT_KNOWN, reading_g, limit_g, *rounded, None, None, None, missing)
-    accept_to, reject_from = limit_g - guard, limit_g + guard
+    accept_to, reject_from = limit_g - guard_g, limit_g + guard_g
     zone = (
         Zone.ACCEPT
         if reading_g <= accept_to
@@ -128,7 +136,7 @@ def decide(
         *rounded,
         accept_to.quantize(_GRAMS),
         reject_from.quantize(_GRAMS),
-        probability_within(reading_g, limit_g, u),
+        probability_within(reading_g, limit_g, uncertainty_g),
         NEXT_STEP[zone],
     )
 

@@ -222,14 +222,36 @@ def test_a_questioned_disc_is_illegal_until_the_director_approves(entry: Entry) 
         decide_question(question=question, approved=False, reason="no", actor=ACTOR, now=NOW)
 
 
-def test_a_newer_list_makes_an_old_weighing_undecided(entry: Entry) -> None:
+@pytest.mark.parametrize(
+    ("reading", "newer", "status", "words"),
+    [
+        # guard band of this scale: 0.2015 g, so rejected from 175.3015 g and accepted up to 174.8985 g
+        ("175.8", "175.1", Status.FAIL, "over it beyond what the scale can be wrong by."),
+        ("180.0", "175.1", Status.FAIL, "over it beyond what the scale can be wrong by."),
+        ("175.5", "175.9", Status.PASS, "nothing over the limit found."),
+    ],
+)
+def test_a_newer_list_decides_the_same_reading_by_its_own_limit(
+    entry: Entry, reading: str, newer: str, status: Status, words: str
+) -> None:
     disc = make_disc(entry)
-    put_on(entry, disc, scale_of(entry.event), "175.9")
-    newer = make_list("Maker,Disc Model,Max Weight (g),Diameter (cm)\nOstwall,Plinthor,175.1,21.1\n")
-    choose_list(event=entry.event, approved=newer, actor=ACTOR, now=NOW)
-    assert check_of(entry, disc, "mass") == (
+    put_on(entry, disc, scale_of(entry.event), reading)
+    listed = make_list(f"Maker,Disc Model,Max Weight (g),Diameter (cm)\nOstwall,Plinthor,{newer},21.2\n")
+    choose_list(event=entry.event, approved=listed, actor=ACTOR, now=NOW)
+    assert check_of(entry, disc, "mass") == (status, f"{reading} g for a limit of {newer} g: {words}")
+    (mass,) = [c for c in judge(entry.event, [disc], None)[disc.pk].checks if c.key == "mass"]
+    assert "It was weighed when its listed limit was 176.0 g." in mass.remarks
+
+
+def test_a_model_that_left_the_list_has_no_limit_to_judge_a_reading_by(entry: Entry) -> None:
+    disc = make_disc(entry)
+    put_on(entry, disc, scale_of(entry.event), "180.0")
+    listed = make_list("Maker,Disc Model,Max Weight (g),Diameter (cm)\nOstwall,Another,175.1,21.1\n")
+    choose_list(event=entry.event, approved=listed, actor=ACTOR, now=NOW)
+    status, sentence = check_of(entry, disc, "mass")
+    assert (status, sentence) == (
         Status.NOT_KNOWN,
-        "Weighed at 175.9 g against another limit: weigh it again.",
+        "Without a list entry there is no limit to judge by.",
     )
 
 
