@@ -93,7 +93,8 @@ STARTS: Mapping[str, Start] = {
     ),
 }  # fmt: skip
 
+# On every page of the course; parallels in what published guidance says of itself (J Athl Train 2007, FEMA 502-2).
 CAUTION = (
-    "Local authorities, the land owner and the emergency services come first. "
-    "The tournament director may stop play at any time."
+    "What is noted here does not guarantee protection. Local authorities, the land owner and the emergency services "
+    "come first. The tournament director may stop play at any time."
 )
