@@ -10,7 +10,7 @@ from events.safety.above import PLAYING, WAITING, AboveSafety, GroupStands
 from events.safety.computed import CAUTIONS
 from events.safety.lightning import Counted
 from events.safety.models import Evidence, Position, Suspension
-from events.safety.restart import RESUME, HornCall
+from events.safety.restart import RESUME
 from events.safety.resuming import MODES, MOVE_TIMES, new_start
 from events.safety.stop_words import evidence_words, holes_words, stop_shown
 from events.safety.stopped import Stop, positions_of, stop_of
@@ -51,7 +51,8 @@ def standing_context(event: Event, suspension: Suspension, now: datetime) -> dic
         "stop": stop,
         "shown": stop_shown(stop, event, now),
         "seen": seen,
-        "due": due_words(call, local),
+        "due": call is not None and call.due <= local,
+        "until": _until(stop, local),
         "call": call,
         "is_resume": call is not None and call.signal == RESUME,
         "evidence": [
@@ -74,9 +75,10 @@ def _judged(stop: Stop) -> list[tuple[Evidence, Counted]]:
     return [(row, by_value[as_seen(row)]) for row in stop.evidence]
 
 
-def due_words(call: HornCall | None, now: datetime) -> str:
-    """`now` for a signal that is due; "" without one, or while it is still to come."""
-    return "now" if call is not None and call.due <= now else ""
+def _until(stop: Stop, now: datetime) -> int:
+    """The next moment at which a signal becomes due, in seconds since 1970; 0 where none is to come."""
+    ahead = [call.due for call in stop.calls if call.due > now]
+    return int(min(ahead).timestamp()) + 1 if ahead else 0
 
 
 def page_context(event: Event, suspension: Suspension, above: AboveSafety, now: datetime) -> dict[str, Any]:

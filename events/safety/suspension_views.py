@@ -28,7 +28,6 @@ from events.safety.suspending import (
     suspend,
 )
 from events.safety.suspension_page import (
-    due_words,
     page_context,
     shelter_words,
     standing_context,
@@ -66,17 +65,16 @@ def page(request: EventRequest, slug: str, above: AboveSafety) -> HttpResponse:
 @staff(*EVERY_ROLE, write=())
 @require_safe
 def standing(request: EventRequest, slug: str, above: AboveSafety) -> HttpResponse:
-    """The parts that follow by themselves: clock, evidence, prompter; 204 while nothing was written and nothing is
-    newly due."""
+    """The parts that follow by themselves: clock, evidence, prompter; 204 while nothing was written and no signal has
+    become due."""
     event, now = request.event, timezone.now()
-    stop = stop_now(event)
-    if stop is None:
-        return render(request, "safety/stop_over.html", {"event": event})
-    local = event.local(now)
-    due = due_words(stop.next_at(now), local)
-    if request.GET.get("seen") == str(revision(slug)) and request.GET.get("due", "") == due:
+    until = whole_number(request.GET.get("until")) or 0
+    if request.GET.get("seen") == str(revision(slug)) and (until == 0 or now.timestamp() < until):
         return HttpResponse(status=204)
-    context = standing_context(event, stop.suspension, now)
+    suspension = open_suspension(event)
+    if suspension is None:
+        return render(request, "safety/stop_over.html", {"event": event})
+    context = standing_context(event, suspension, now)
     context |= {"may_act": request.role in MAY_ACT, "swapped": True}
     return render(request, "safety/stop_parts.html", context)
 
