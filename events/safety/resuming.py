@@ -63,7 +63,7 @@ def resume(
     sheets = _move(suspension, mode, now, groups, actor, now)
     _end(suspension, Suspension.Ended.RESUMED, actor, now)
     clock = f"{suspension.event.local(now):%H:%M}"
-    text = f"Play goes on from {clock}, each group from where it stood."
+    text = f"Since {clock}, each group from where it stood."
     post_for(suspension, Notice.Kind.RESUMPTION, "Play goes on", text, now + NOTICE_STAYS, actor, now)
     _record(
         suspension,

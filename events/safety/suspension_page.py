@@ -86,13 +86,15 @@ def page_context(event: Event, suspension: Suspension, above: AboveSafety, now: 
     stood = positions_of(suspension)
     context = standing_context(event, suspension, now)
     restart = max(context["stop"].restart, event.local(now))
+    groups = above.groups(event, now)
     lines = [
         _line(group, stood.get((group.round.pk, group.number)), suspension, restart)
-        for group in above.groups(event, now)
+        for group in groups
         if group.state in (PLAYING, WAITING)
     ]
     return context | {
         "lines": lines,
+        "groups": groups,
         "moving": [line for line in lines if line.new_start is not None],
         "modes": [(key, words, key == MOVE_TIMES) for key, words in MODES.items()],
         "booked": above.booked(suspension),
@@ -114,7 +116,7 @@ def shelter_words(event: Event) -> str:
 
 
 def start_context(event: Event, above: AboveSafety, now: datetime) -> dict[str, Any]:
-    """The page while play goes on: the one big act, and the stops before."""
+    """The page while play goes on: the one big act, the stops before, and penalties for the last of them."""
     groups = above.groups(event, now)
     earlier = list(Suspension.objects.filter(event=event).order_by("-signalled_at", "-pk")[:10])
     return {
@@ -122,6 +124,9 @@ def start_context(event: Event, above: AboveSafety, now: datetime) -> dict[str, 
             (key, label, CAUSES[key].words, CAUSES[key].where) for key, label in Suspension.Cause.choices
         ],
         "shelters": shelter_words(event),
+        "groups": groups,
+        "suspension": next(iter(earlier), None),
+        "booked": above.booked(earlier[0]) if earlier else [],
         "playing": [group for group in groups if group.state == PLAYING],
         "waiting": [group for group in groups if group.state == WAITING],
         "earlier": [

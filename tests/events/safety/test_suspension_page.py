@@ -123,6 +123,17 @@ def test_a_penalty_is_booked_and_taken_back(round_: Round, client_as: SignIn, ho
     assert ruling.taken_back_reason == "mistaken"
 
 
+def test_a_penalty_can_be_booked_after_the_restart(round_: Round, client_as: SignIn, home: str) -> None:
+    director = client_as(Role.DIRECTOR)
+    suspension = started(director, home)
+    said(director, f"{home}{suspension.pk}/resume/", mode="move_times", reason="false alarm")
+    assert "Book two throws" in director.get(home).content.decode()
+    entry = round_.event.entries.order_by("pk").first()
+    assert entry is not None
+    typed = {"player": f"1.1/{entry.pk}", "what": "on", "hole": "3", "evidence": "two marshals"}
+    assert "The penalty is booked" in said(director, f"{home}{suspension.pk}/penalty/", **typed)
+
+
 def test_another_events_stop_is_not_found(client_as: SignIn, home: str) -> None:
     suspension = started(client_as(Role.DIRECTOR), home)
     other = build.make_event("elsewhere")
