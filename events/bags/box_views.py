@@ -81,6 +81,8 @@ def _bag(request: EventRequest, entry: Entry, round: Round, above: AboveBags) ->
         "models_url": reverse("bags:box_models", args=[slug]),
         "can_write": request.role in WRITERS and request.event.over_at is None,
         "at_desk": True,
+        # Who holds the address acts as the player: it is shown to those only who may change the bag anyway.
+        "own_page": request.role in WRITERS,
         "address": address,
         "qr": above.qr_image(address),
         "acts": BagAct.objects.filter(entry=entry).select_related("disc", "round").order_by("-pk")[:RECENT],

@@ -254,6 +254,24 @@ def test_who_may_change_a_box_at_the_desk(client_as: Any, entry: Entry, role: Ro
     assert numbers(entry) == ([] if status == 302 else [1])
 
 
+@pytest.mark.parametrize(
+    ("role", "shown"),
+    [
+        (Role.DIRECTOR, True),
+        (Role.DESK, True),
+        (Role.EQUIPMENT, True),
+        (Role.CARD_ROOM, False),
+        (Role.MARSHAL, False),
+        (Role.VIEWER, False),
+    ],
+)
+def test_the_address_that_acts_as_the_player_is_shown_to_who_may_change_the_bag(
+    client_as: Any, entry: Entry, role: Role, shown: bool
+) -> None:
+    page = client_as(role).get(f"/desk/quiet-pines/bags/box/?round=1&entry={entry.pk}").content.decode()
+    assert (bag_path(entry) in page, "print the declaration" in page) == (shown, shown)
+
+
 def test_an_entry_of_another_event_is_not_here(client_as: Any, entry: Entry) -> None:
     stranger = make_entry(make_event("elsewhere"))
     client = client_as(Role.DESK)
