@@ -173,3 +173,22 @@ def test_two_desks_at_one_bag_lose_nothing(desk: Page, entry: Entry, base_url: s
         (1, D("170.10")),
         (2, D("171.00")),
     ]
+
+
+def test_far_down_the_bag_a_refusal_is_in_sight_and_a_long_name_moves_no_column(
+    desk: Page, entry: Entry, quiet: list[str]
+) -> None:
+    for _ in range(16):
+        make_disc(entry, model="W" * 100)
+    use_scale(desk, "coarse (1 g)")
+    find(desk, "morav")
+    at_piece(desk, 1)
+    type_line(desk, "#20")
+    at_piece(desk, 20)
+    type_line(desk, "zz")
+    expect(desk.get_by_text("The letter z says nothing here.")).to_be_in_viewport()
+    at_piece(desk, 20)
+    table = desk.get_by_role("region", name="Pieces")
+    assert table.evaluate("e => [e.scrollLeft, e.scrollWidth - e.clientWidth]") == [0, 0]
+    assert quiet == [REFUSED]
+    quiet.clear()
