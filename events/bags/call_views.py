@@ -29,7 +29,7 @@ WRITERS = (Role.DIRECTOR, Role.CARD_ROOM, Role.MARSHAL, Role.EQUIPMENT)
 
 
 def calls_url(slug: str, round: Round, entry: Entry | None = None) -> str:
-    query = f"?round={round.number}" + (f"&entry={entry.pk}#call" if entry else "")
+    query = f"?round={round.number}" + (f"&entry={entry.pk}" if entry else "")
     return reverse("bags:calls", args=[slug]) + query
 
 

@@ -363,7 +363,7 @@ def test_a_player_is_found_by_group(
 
 def test_the_only_one_found_is_opened(field: list[Entry], client_as: SignIn) -> None:
     answer = client_as(Role.MARSHAL).get("/desk/quiet-pines/bags/calls/?round=1&q=mora")
-    opened = f"/desk/quiet-pines/bags/calls/?round=1&entry={field[0].pk}#call"
+    opened = f"/desk/quiet-pines/bags/calls/?round=1&entry={field[0].pk}"
     assert answer["Location"] == opened
 
 
