@@ -15,7 +15,7 @@ from events.bags.pages import ROLE_WORDS, WEAR_WORDS, Line
 from events.bags.piece_fields import ROLES, WEARS
 from events.bags.queries import bag_of
 from events.bags.weighing import NEXT_STEP, Zone
-from events.bags.weighings import valid_check
+from events.bags.weighings import valid_checks
 from events.entries.models import Entry
 from events.rulebook.loader import Rulebook
 from events.setup.models import Event, Round
@@ -124,9 +124,10 @@ def bag_desk(
 
 
 def scales_of(event: Event, book: Rulebook, now: datetime) -> list[dict[str, Any]]:
-    """Scales in use, each with the check that a reading may rest on (1 query, and 1 for each scale)."""
+    """Scales in use, each with the check that a reading may rest on (2 queries)."""
     scales = Scale.objects.filter(event=event, retired_at__isnull=True).order_by("resolution_g", "name")
-    return [{"scale": scale, "check": valid_check(scale, book, now)} for scale in scales]
+    valid = valid_checks(event, book, now)
+    return [{"scale": scale, "check": valid.get(scale.pk)} for scale in scales]
 
 
 def chosen_scale(scales: list[dict[str, Any]], kept: Any) -> dict[str, Any] | None:

@@ -144,16 +144,17 @@ def check_scale(
     return check
 
 
-def valid_check(scale: Scale, book: Rulebook, now: datetime) -> ScaleCheck | None:
-    """The check that a reading may rest on: the newest one, if it passed, is of this day and of this session
-    (1 query)."""
-    newest = ScaleCheck.objects.filter(scale=scale, at__lte=now).order_by("-at", "-pk").first()
-    if newest is None or not newest.passed:
-        return None
-    event = scale.event
-    same_day = event.local(newest.at).date() == event.local(now).date()
-    fresh = now - newest.at <= timedelta(hours=book.int("weighing.check_holds_hours"))
-    return newest if same_day and fresh else None
+def valid_checks(event: Event, book: Rulebook, now: datetime) -> dict[int, ScaleCheck]:
+    """Scale → the check that a reading on it may rest on: the newest one, if it passed, is of this day and of this
+    session (1 query)."""
+    checks = ScaleCheck.objects.filter(scale__event=event, at__lte=now).order_by("at", "pk")
+    newest = {check.scale_id: check for check in checks}
+    today, holds = event.local(now).date(), timedelta(hours=book.int("weighing.check_holds_hours"))
+    return {
+        scale: check
+        for scale, check in newest.items()
+        if check.passed and now - check.at <= holds and event.local(check.at).date() == today
+    }
 
 
 @transaction.atomic
@@ -201,7 +202,7 @@ def weigh(
         entry=entry,
         round=round,
         scale=scale,
-        check_used=valid_check(scale, book, now),
+        check_used=valid_checks(event, book, now).get(scale.pk),
         reading_g=reading_g,
         list=approved,
         listed=listed,

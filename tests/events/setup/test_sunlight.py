@@ -88,4 +88,4 @@ def test_the_sun_stands_wherever_times_of_play_are(client_as: Any, event: Event,
     page = client.get(url).content.decode()
     assert NO_PLACE not in page
     assert "Sunrise 03:43, sunset 20:17." in page
-    assert "At latitude 51.48, longitude 0." in page
+    assert "At latitude 51.48, longitude 0.00." in page
