@@ -14,14 +14,19 @@ from events.bags.queries import bag_of
 from events.entries.models import Entry
 from events.setup.models import Round, Units
 
+# What is measured where anybody plays; beyond it the figure is a slip of the finger.
+WINDS, DEGREES = (0.0, 60.0), (-40.0, 55.0)
+
 
 def advice_context(entry: Entry, round: Round, typed: Mapping[str, str]) -> dict[str, Any]:
-    """The page's content for wind and temperature as they were typed; blank or unreadable is not known."""
+    """The page's content for wind and temperature as they were typed; blank is not known, nonsense is `unread`."""
     view = bag_of(entry, round)
     judged = judge(entry.event, view.carried, round)
     pieces = [_piece(judged[disc.pk]) for disc in view.carried]
     feet = entry.event.units == Units.FEET
-    wind, celsius = _number(typed.get("wind")), _number(typed.get("temperature"))
+    wind = _between(WINDS, _metres_per_second(_number(typed.get("wind")), feet=feet))
+    celsius = _between(DEGREES, _celsius(_number(typed.get("temperature")), feet=feet))
+    read = {"wind": wind, "temperature": celsius}
     guards = [each.weighing.guard_g for each in judged.values() if each.weighing is not None]
     return {
         "entry": entry,
@@ -32,9 +37,10 @@ def advice_context(entry: Entry, round: Round, typed: Mapping[str, str]) -> dict
         "masses": mass_picture(pieces, min(guards) if guards else None),
         "advice": advise(
             [_for_advice(judged[disc.pk]) for disc in view.carried],
-            wind=_metres_per_second(wind, feet=feet),
-            celsius=_celsius(celsius, feet=feet),
+            wind=wind,
+            celsius=celsius,
         ),
+        "unread": [name for name, value in read.items() if value is None and typed.get(name, "").strip()],
         "wind": typed.get("wind", "")[:10],
         "temperature": typed.get("temperature", "")[:10],
         "wind_unit": "mph" if feet else "m/s",
@@ -66,6 +72,10 @@ def _number(text: str | None) -> float | None:
     except InvalidOperation:
         return None
     return float(found) if found.is_finite() and abs(found) < 1000 else None
+
+
+def _between(bounds: tuple[float, float], value: float | None) -> float | None:
+    return value if value is not None and bounds[0] <= value <= bounds[1] else None
 
 
 def _metres_per_second(value: float | None, *, feet: bool) -> float | None:

@@ -255,6 +255,24 @@ def test_who_may_change_a_box_at_the_desk(client_as: Any, entry: Entry, role: Ro
 
 
 @pytest.mark.parametrize(
+    ("typed", "unread"),
+    [
+        ("wind=12&temperature=-3,5", []),
+        ("wind=&temperature=", []),
+        ("wind=-5&temperature=-300", ["wind", "temperature"]),
+        ("wind=9e99&temperature=20", ["wind"]),
+        ("wind=8&temperature=%C2%B2", ["temperature"]),
+    ],
+)
+def test_weather_that_cannot_be_is_told_and_advises_nothing(
+    client: Client, entry: Entry, typed: str, unread: list[str]
+) -> None:
+    page = client.get(f"{bag_path(entry)}advice/?round=1&{typed}")
+    assert page.context["unread"] == unread
+    assert ("left out." in page.content.decode()) is bool(unread)
+
+
+@pytest.mark.parametrize(
     ("role", "shown"),
     [
         (Role.DIRECTOR, True),
