@@ -92,8 +92,8 @@ def equipment_list(request: EventRequest, slug: str, round_number: int, above: A
 def record(request: EventRequest, slug: str, round_number: int, above: AboveBags) -> HttpResponse:
     """The record of weighings of a round."""
     lines = weighing_lines(request.event, _round(request, round_number))
-    used = list_in_use(request.event)
-    note = f"Limits from the {used}. " if used else "No list of approved discs. "
+    used = ", ".join(dict.fromkeys(line.list for line in lines if line.list))
+    note = f"Limits from the {used}, as it was in use at each weighing. " if used else ""
     note += "Rejected only from the limit and the guard band up; nothing here penalises by itself."
     pdf = weighing_record(
         head_of(request.event), f"round {round_number}", lines, note=note, printed=_printed(request)

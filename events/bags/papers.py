@@ -68,7 +68,7 @@ def weighing_lines(event: Event, round: Round | None) -> list[WeighingLine]:
     rows = Weighing.objects.filter(entry__event=event)
     if round is not None:
         rows = rows.filter(round=round)
-    found = rows.select_related("disc", "entry__person", "scale", "check_used").order_by("pk")
+    found = rows.select_related("disc", "entry__person", "scale", "check_used", "list").order_by("pk")
     return [_weighing(event, row) for row in found]
 
 
@@ -88,6 +88,7 @@ def _weighing(event: Event, row: Weighing) -> WeighingLine:
         if check is None
         else f"{check.reference_g:.1f} showed {check.reading_g:.1f}, {event.local(check.at):%H:%M}",
         by=row.by,
+        list=str(row.list) if row.list else "",
     )
 
 

@@ -60,7 +60,7 @@ class DeskLine:
 
 @dataclass(frozen=True, slots=True)
 class WeighingLine:
-    """One weighing as it was written down; grams with the digits that the scale shows."""
+    """One weighing as it was written down; grams with the digits that the scale shows, `list` the one it went by."""
 
     at: str
     player: str
@@ -73,6 +73,7 @@ class WeighingLine:
     scale: str
     check: str
     by: str
+    list: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,18 +121,22 @@ def _declaration(sheet: DeclarationSheet) -> Listing:
         )
         for piece in sheet.pieces
     )
-    count = "1 disc" if len(rows) == 1 else f"{len(rows)} discs"
+    # A bag that nobody has told of is no bag of 0 discs: lines to tell of it by hand.
+    count = "" if not rows else "1 disc" if len(rows) == 1 else f"{len(rows)} discs"
     under = " · ".join(filter(None, (sheet.division, sheet.round, count, sheet.declared)))
     out = f"Out since last round: {', '.join(sheet.out)}. " if sheet.out else ""
     return Listing(
         f"Bag of {sheet.name}",
         under,
         columns,
-        (Block(rows),) if rows else (),
+        (Block(rows or _BY_HAND),),
         note=out + NOT_A_LIMIT,
         qr=sheet.qr,
         foot=("signed by the player", "taken at the desk by, at"),
     )
+
+
+_BY_HAND = tuple(Row((Cell(size=13), *(Cell() for _ in range(6)))) for _ in range(25))
 
 
 def desk_list(head: EventHead, round_words: str, lines: Sequence[DeskLine], *, printed: str = "") -> bytes:
@@ -140,11 +145,11 @@ def desk_list(head: EventHead, round_words: str, lines: Sequence[DeskLine], *, p
         Column("seen", 6),
         Column("name", 30),
         Column("division", 11),
-        Column("code", 12),
+        Column("code", 15),
         Column("discs", 8, "right"),
         Column("weighed", 9, "right"),
-        Column("open", 30),
-        Column("notes", 18),
+        Column("open", 28),
+        Column("notes", 17),
     )
     ordered = sorted(lines, key=lambda line: (not line.drawn, collation(line.listed), line.code))
     drawn = tuple(_desk_row(line) for line in ordered if line.drawn)
@@ -244,8 +249,10 @@ def keepsakes(head: EventHead, groups: Sequence[KeepsakeGroup], *, printed: str 
         *(Column("signed by" if index == 0 else "", 16) for index in range(_COMPANIONS)),
         Column("done", 6),
     )
-    words = groups[0].round if groups else ""
-    listing = Listing("Keepsake discs", f"{head.name} · {words}", columns, blocks, note=KEEPSAKE)
+    under = (
+        " · ".join((head.name, groups[0].round)) if groups else f"{head.name} · no tee sheet is published yet"
+    )
+    listing = Listing("Keepsake discs", under, columns, blocks, note=KEEPSAKE)
     return document(head, [Part("keepsake discs", listing_pages(head, listing))], printed=printed)
 
 

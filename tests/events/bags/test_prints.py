@@ -58,6 +58,19 @@ def test_a_declaration_says_what_changed_and_shows_no_missing_mass_as_zero() -> 
 
 
 @HEADS
+def test_a_bag_that_nobody_has_told_of_has_lines_to_tell_of_it_by_hand(head: EventHead) -> None:
+    sheet = DeclarationSheet("Dov Abasolo", "MA1", "round 1", "not declared yet", (), qr="x")
+    (page,) = _clean(declarations(head, [sheet]))
+    assert page.text.startswith("Bag of Dov Abasolo MA1 · round 1 · not declared yet A declaration")
+    assert "stamped g owner's mark since last signed by the player" in page.text
+
+
+def test_a_keepsake_sheet_without_groups_says_why() -> None:
+    (page,) = _clean(keepsakes(HEAD, []))
+    assert "Quarry Open · no tee sheet is published yet" in page.text
+
+
+@HEADS
 def test_a_bag_of_sixty_flows_and_is_signed_once(head: EventHead) -> None:
     pieces = tuple(_piece(n, stamped_g=Decimal("174.5"), mark=LONG, change="in") for n in range(1, 61))
     sheets = _clean(
