@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
+from urllib.parse import urlencode
 
 from django.urls import reverse
 
@@ -141,7 +142,9 @@ def _bag_lines(event: Event) -> Iterator[Line]:
         discs = (
             "1 questioned disc waits" if waits.questions == 1 else f"{waits.questions} questioned discs wait"
         )
-        yield Line(f"{discs} for the director's word", reverse("bags:overview", args=[event.slug]))
+        entry, number = waits.questioned or (None, None)
+        query = urlencode({"entry": entry, **({"round": number} if number else {})})
+        yield Line(f"{discs} for the director's word", f"{reverse('bags:desk', args=[event.slug])}?{query}")
     if waits.undrawn:
         checks = "1 spot check is" if waits.undrawn == 1 else f"{waits.undrawn} spot checks are"
         yield Line(f"{checks} published and not drawn", reverse("bags:spot_checks", args=[event.slug]))

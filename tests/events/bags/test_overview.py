@@ -115,7 +115,7 @@ def test_the_day_page_hears_what_only_the_director_decides(event: Event, entry: 
     question_disc(
         entry=entry, disc=disc, round=None, asked_by="R. Rask", reason="thick", actor=ACTOR, now=NOW
     )
-    assert waiting_of(event) == Waiting(1, 0, 1, no_list=False)
+    assert waiting_of(event) == Waiting(1, 0, 1, no_list=False, questioned=(entry.pk, None))
 
 
 @pytest.mark.parametrize(
