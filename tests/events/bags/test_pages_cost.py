@@ -15,7 +15,8 @@ from build_bags import make_bag, make_list
 from build_cards import make_field, publish
 from events.bags.links import bag_path
 from events.bags.models import Scale
-from events.bags.weighings import check_scale, examine, weigh
+from events.bags.scales import check_scale
+from events.bags.weighings import examine, weigh
 from events.entries.models import Entry
 from events.setup.models import Event, Role
 from players.models import ApprovedList
