@@ -12,11 +12,11 @@ from events.bags.above import AboveBags
 from events.bags.calls import RULES, CallRefused
 from events.bags.links import bag_path
 from events.bags.models import Call
-from events.draw.models import Seat, Sheet
+from events.draw.models import Group, Seat, Sheet
 from events.entries.models import Entry
 from events.log.services import Actor
 from events.setup.models import Event, Round
-from scoring.cards.models import Ruling
+from scoring.cards.models import Card, Ruling
 from scoring.cards.rulings import RulingRefused, make_ruling, take_back_ruling
 
 
@@ -66,6 +66,15 @@ def closed(entry: Entry) -> frozenset[int]:
     return frozenset(seats.values_list("sheet__round__number", flat=True))
 
 
+def all_in(event: Event) -> frozenset[int]:
+    """Numbers of the rounds that were played: a published tee sheet, and every group's card is in (2 queries)."""
+    groups = Group.objects.filter(sheet__round__event=event, sheet__state=Sheet.State.PUBLISHED)
+    drawn = set(groups.values_list("sheet__round__number", "number"))
+    returned = Card.objects.filter(round__event=event, returned_at__isnull=False)
+    out = drawn - set(returned.values_list("round__number", "group_number"))
+    return frozenset(number for number, _ in drawn) - {number for number, _ in out}
+
+
 def own_page(request: HttpRequest, entry: Entry) -> str:
     """The whole address of a player's own page, as a phone on the network reaches it."""
     return reachable(request, bag_path(entry))
@@ -76,5 +85,11 @@ def links(event: Event, round: Round) -> Mapping[str, str]:
 
 
 ABOVE_BAGS = AboveBags(
-    book=book, unbook=unbook, closed=closed, reachable=reachable, qr_image=qr_image, links=links
+    book=book,
+    unbook=unbook,
+    closed=closed,
+    all_in=all_in,
+    reachable=reachable,
+    qr_image=qr_image,
+    links=links,
 )

@@ -12,9 +12,10 @@ from events.bags.lists import choose_list
 from events.bags.models import BagAct, Scale
 from events.bags.queries import bag_of
 from events.bags.rules import mass_rule
+from events.bags.scales import check_scale, register_scale
 from events.bags.services import ActIn, apply_acts
 from events.bags.spot_checks import draw, freeze_pool
-from events.bags.weighings import check_scale, examine, question_disc, register_scale, weigh
+from events.bags.weighings import examine, question_disc, weigh
 from events.entries.models import Entry, Status
 from events.log.services import Actor
 from events.setup.models import Event, Round

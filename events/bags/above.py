@@ -19,6 +19,7 @@ class AboveBags:
     """`book(call, rule, actor, now)`: put the call's throws beside the player's card; `unbook`: take them off again,
     where the text is the reason.
     `closed(entry)`: numbers of rounds whose card is in, so that their bag stays as it was.
+    `all_in(event)`: numbers of rounds all of whose cards are in: a page opens at the first that is not over.
     `reachable(request, path)`: the whole address of a path as a phone on the network reaches it.
     `qr_image(text)`: a picture of the code, as an address that an `img` takes.
     `links(event, round)`: name of a thing that the floors above have, and its address.
@@ -27,6 +28,7 @@ class AboveBags:
     book: Book
     unbook: Book
     closed: Callable[[Entry], frozenset[int]]
+    all_in: Callable[[Event], frozenset[int]]
     reachable: Callable[[HttpRequest, str], str]
     qr_image: Callable[[str], str]
     links: Callable[[Event, Round], Mapping[str, str]]

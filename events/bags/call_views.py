@@ -16,7 +16,7 @@ from events.bags.call_page import call_lines, group_of, proposal_context, shown,
 from events.bags.calls import CallRefused, holes_of, proposed, record_call, remarks_on, take_back_call
 from events.bags.finding import entry_of
 from events.bags.models import Call
-from events.bags.pages import chosen_round, round_tabs
+from events.bags.pages import current_round, round_tabs
 from events.bags.queries import box_of
 from events.entries.models import Entry
 from events.setup.access import EVERY_ROLE, EventRequest, staff
@@ -37,7 +37,7 @@ def calls_url(slug: str, round: Round, entry: Entry | None = None) -> str:
 @require_safe
 def calls(request: EventRequest, slug: str, above: AboveBags) -> HttpResponse:
     """The round's calls, and whose call is to be written: found by name, number, scan or group."""
-    round = chosen_round(request.event, request.GET.get("round"))
+    round = current_round(request.event, request.GET.get("round"), above)
     text = request.GET.get("q", "").strip()[:100]
     if round is None:
         return render(request, "bags/calls.html", _frame(request, None, above))

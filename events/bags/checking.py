@@ -13,6 +13,18 @@ from enum import StrEnum
 from events.bags.limits import Limit
 from events.bags.weighing import Decision, Zone
 
+# What may be seen on a piece, by the names of its fields.
+SEEN = (
+    "marked",
+    "cracked",
+    "holed",
+    "carved",
+    "added_material",
+    "over_sanded",
+    "out_of_shape",
+    "lights_or_tape",
+)
+
 
 class Status(StrEnum):
     PASS = "pass"  # noqa: S105 - no password

@@ -14,8 +14,8 @@ from events.bags.models import Question, Scale, Weighing
 from events.bags.pages import ROLE_WORDS, WEAR_WORDS, Line
 from events.bags.piece_fields import ROLES, WEARS
 from events.bags.queries import bag_of
+from events.bags.scales import valid_checks
 from events.bags.weighing import NEXT_STEP, Zone
-from events.bags.weighings import valid_checks
 from events.entries.models import Entry
 from events.rulebook.loader import Rulebook
 from events.setup.models import Event, Round

@@ -22,6 +22,7 @@ from events.bags.finding import entry_of, found_entries
 from events.bags.links import scanned_code
 from events.bags.models import BagAct, Question, Scale, Weighing
 from events.bags.pages import chosen_round, round_tabs
+from events.bags.scales import DeskRefused
 from events.bags.services import BagRefused, apply_acts
 from events.bags.slip import slip_pdf
 from events.entries.models import Entry
@@ -124,7 +125,7 @@ def keep(request: EventRequest, slug: str, entry: int, disc: int, above: AboveBa
         if line.jump is not None:
             return _again(request, owner, round, at=_number_of(owner, line.jump))
         weighed = _kept(request, owner, piece, round, line)
-    except (BadLine, weighings.DeskRefused) as refused:
+    except (BadLine, DeskRefused) as refused:
         return _again(request, owner, round, at=piece.number, wrong=str(refused))
     if weighed or piece.weighings.filter(entry=owner).exists():
         return _again(request, owner, round, after=piece.number)
@@ -138,7 +139,7 @@ def _go(request: EventRequest, url: str) -> HttpResponse:
 def _number_of(owner: Entry, number: int) -> int:
     """The number, if a piece of the box has it. Raises DeskRefused."""
     if not Disc.objects.filter(person=owner.person_id, number=number, put_away_at__isnull=True).exists():
-        raise weighings.DeskRefused(f"There is no piece {number} in this box.")
+        raise DeskRefused(f"There is no piece {number} in this box.")
     return number
 
 
@@ -203,7 +204,7 @@ def _scale(request: EventRequest) -> Scale:
     if chosen is None and scales.count() == 1:
         chosen = scales.first()
     if chosen is None:
-        raise weighings.DeskRefused("Choose the scale first: it stands beside each reading.")
+        raise DeskRefused("Choose the scale first: it stands beside each reading.")
     return chosen
 
 
@@ -223,7 +224,7 @@ def question(request: EventRequest, slug: str, entry: int, disc: int, above: Abo
             actor=request.actor,
             now=timezone.now(),
         )
-    except weighings.DeskRefused as refused:
+    except DeskRefused as refused:
         return _again(request, owner, round, at=piece.number, wrong=str(refused))
     return _again(request, owner, round)
 
@@ -247,7 +248,7 @@ def decide(request: EventRequest, slug: str, pk: int, above: AboveBags) -> HttpR
             actor=request.actor,
             now=timezone.now(),
         )
-    except weighings.DeskRefused as refused:
+    except DeskRefused as refused:
         wrong = str(refused)
     return _again(request, found.entry, round, wrong=wrong)
 

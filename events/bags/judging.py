@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from events.bags.checking import (
+    SEEN,
     Check,
     Condition,
     Facts,
@@ -22,17 +23,6 @@ from events.bags.weighing import NEXT_STEP, Decision, Zone, decide_by
 from events.setup.models import Event, Round
 from events.setup.queries import rulebook_for
 from players.models import ApprovedList, ApprovedModel, Disc
-
-_SEEN = (
-    "marked",
-    "cracked",
-    "holed",
-    "carved",
-    "added_material",
-    "over_sanded",
-    "out_of_shape",
-    "lights_or_tape",
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,10 +148,10 @@ def _judged(
 
 def _condition(disc: Disc, seen: list[Examination]) -> Condition:
     """What was seen last of each thing; the owner's own word on the mark counts until somebody has looked."""
-    found: dict[str, bool | None] = dict.fromkeys(_SEEN)
+    found: dict[str, bool | None] = dict.fromkeys(SEEN)
     found["marked"] = disc.marked
     for row in seen:
-        for name in _SEEN:
+        for name in SEEN:
             answer = getattr(row, name)
             if answer is not None:
                 found[name] = answer

@@ -10,7 +10,7 @@ from events.bags.finding import entry_of
 from events.bags.links import bag_path
 from events.bags.lists import list_in_use
 from events.bags.overview import standing_of
-from events.bags.pages import chosen_round, round_tabs
+from events.bags.pages import current_round, round_tabs
 from events.bags.papers import declaration_of, desk_lines, keepsake_groups, weighing_lines
 from events.bags.prints import declarations, desk_list, keepsakes, weighing_record
 from events.bags.queries import bag_of
@@ -29,7 +29,7 @@ AT_DESK = (Role.DIRECTOR, Role.EQUIPMENT, Role.DESK)
 def overview(request: EventRequest, slug: str, above: AboveBags) -> HttpResponse:
     """Per round who has declared, what changed, what was weighed, what is open."""
     event = request.event
-    round = chosen_round(event, request.GET.get("round"))
+    round = current_round(event, request.GET.get("round"), above)
     context = {
         "round": round,
         "tabs": round_tabs(event, round),

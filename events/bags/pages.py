@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Any
 from uuid import uuid4
 
+from events.bags.above import AboveBags
 from events.bags.checking import Status
 from events.bags.judging import Judged, judge
 from events.bags.piece_fields import ROLES, WEARS
@@ -60,6 +61,11 @@ def round_tabs(
         {"label": f"Round {each.number}", "url": address(each), "current": each == shown}
         for each in event.rounds.order_by("number")
     ]
+
+
+def current_round(event: Event, number: str | None, above: AboveBags) -> Round | None:
+    """The round that is asked for, else the first that is not played to its end (3 queries; 1 if one is asked for)."""
+    return chosen_round(event, number, () if number else above.all_in(event))
 
 
 def bag_context(entry: Entry, round: Round, closed: frozenset[int]) -> dict[str, Any]:

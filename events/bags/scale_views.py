@@ -8,12 +8,12 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
-from events.bags import weighings
 from events.bags.above import AboveBags
 from events.bags.desk_page import scales_of
 from events.bags.desk_views import WRITERS, desk_url
 from events.bags.models import Scale, ScaleCheck
 from events.bags.models.weighing import plain
+from events.bags.scales import DeskRefused, check_scale, register_scale, retire_scale
 from events.setup.access import EVERY_ROLE, EventRequest, staff
 from events.setup.asked import whole_number
 from events.setup.queries import rulebook_for
@@ -35,7 +35,7 @@ def scales(request: EventRequest, slug: str, above: AboveBags) -> HttpResponse:
     if request.method == "POST":
         try:
             said = _change_scales(request)
-        except weighings.DeskRefused as refused:
+        except DeskRefused as refused:
             messages.error(request, str(refused))
         else:
             messages.success(request, said)
@@ -58,7 +58,7 @@ def scales(request: EventRequest, slug: str, above: AboveBags) -> HttpResponse:
 def _change_scales(request: EventRequest) -> str:
     post, now = request.POST, timezone.now()
     if post.get("act") == "register":
-        scale = weighings.register_scale(
+        scale = register_scale(
             event=request.event,
             name=post.get("name", ""),
             kind=post.get("kind", ""),
@@ -69,9 +69,9 @@ def _change_scales(request: EventRequest) -> str:
         return f"{scale.name} is registered. Hold it to the reference mass before you weigh."
     scale = get_object_or_404(Scale, event=request.event, pk=whole_number(post.get("scale")) or 0)
     if post.get("act") == "retire":
-        weighings.retire_scale(scale=scale, actor=request.actor, now=now)
+        retire_scale(scale=scale, actor=request.actor, now=now)
         return f"{scale.name} is put aside; its readings stay."
-    check = weighings.check_scale(
+    check = check_scale(
         scale=scale,
         reference_g=_grams(post.get("reference", ""), "The reference mass"),
         reading_g=_grams(post.get("reading", ""), "The reading"),
@@ -88,7 +88,7 @@ def _grams(text: str, what: str) -> Decimal:
     try:
         found = Decimal(text.strip().removesuffix("g").strip().replace(",", "."))
     except InvalidOperation:
-        raise weighings.DeskRefused(f"{what} is written in grams, as 200.0.") from None
+        raise DeskRefused(f"{what} is written in grams, as 200.0.") from None
     if not found.is_finite() or not 0 < found < 1000:
-        raise weighings.DeskRefused(f"{what} lies between 0 and 1000 g.")
+        raise DeskRefused(f"{what} lies between 0 and 1000 g.")
     return found.quantize(Decimal("0.01"))

@@ -11,7 +11,7 @@ from django.views.decorators.http import require_safe
 from events.bags import spot_checks, spot_pages
 from events.bags.above import AboveBags
 from events.bags.models import SpotCheck
-from events.bags.pages import chosen_round, round_tabs
+from events.bags.pages import current_round, round_tabs
 from events.bags.spot_checks import SpotCheckRefused
 from events.bags.spot_draw import BadDraw, bits_of_throws, seed_string
 from events.bags.spot_forms import FreezeForm, NoticeForm, NumbersForm, PlanForm
@@ -35,7 +35,7 @@ def may_write(request: EventRequest) -> bool:
 def checks(request: EventRequest, slug: str, above: AboveBags) -> HttpResponse:
     """Every spot check of the event, and the form that freezes another pool."""
     event = request.event
-    round = chosen_round(event, request.GET.get("round"))
+    round = current_round(event, request.GET.get("round"), above)
     size = spot_checks.present(event).count()
     form = FreezeForm(request.POST if request.method == "POST" else None, initial=_usual(size))
     if request.method == "POST" and round is not None and form.is_valid():

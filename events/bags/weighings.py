@@ -1,160 +1,46 @@
-"""Writing what the equipment desk finds: scales, readings, what was seen, what was questioned and decided.
+"""Writing what the equipment desk finds: readings, what was seen, what was questioned and decided.
 
 Nothing here penalises: a rejected piece is one not to be thrown, and the director has the last word.
 """
 
 from collections.abc import Mapping
-from datetime import datetime, timedelta
+from datetime import datetime
 from decimal import Decimal
 from uuid import UUID
 
 from django.db import transaction
 
+from events.bags.checking import SEEN
 from events.bags.limits import Limit, limit_of
 from events.bags.lists import list_in_use, listed_for
-from events.bags.models import Examination, Question, Scale, ScaleCheck, Weighing
+from events.bags.models import Examination, Question, Scale, Weighing
 from events.bags.rules import error_rule_of, guard_factor, mass_rule
+from events.bags.scales import (
+    DeskRefused,
+    cleaned,
+    refuse_off_step,
+    refuse_over,
+    refuse_retired,
+    valid_checks,
+)
 from events.bags.weighing import ScaleFacts, decide, max_error
 from events.entries.models import Entry
 from events.log.actions import Action
 from events.log.services import Actor, record
-from events.rulebook.loader import Rulebook
-from events.setup.models import Event, Round
-from events.setup.queries import is_over, rulebook_for
-from events.sheets.cells import clean
+from events.setup.models import Round
+from events.setup.queries import rulebook_for
 from players.models import Disc
 
 LIGHTEST_READING, HEAVIEST_READING = Decimal(20), Decimal(400)
-HEAVIEST_REFERENCE = Decimal(999)
-LONGEST_SCALE_NAME, LONGEST_NAME, LONGEST_NOTE, LONGEST_REASON = 40, 150, 200, 300
+LONGEST_NAME, LONGEST_NOTE, LONGEST_REASON = 150, 200, 300
 SENT_BEFORE = (
     "This page had sent something else already, which is kept: look at the piece, and send it again."
 )
-SEEN = (
-    "marked",
-    "cracked",
-    "holed",
-    "carved",
-    "added_material",
-    "over_sanded",
-    "out_of_shape",
-    "lights_or_tape",
-)
-
-
-class DeskRefused(Exception):
-    """The equipment desk cannot write this; the message is a sentence."""
-
-
-def _refuse_over(event: Event) -> None:
-    if is_over(event):
-        raise DeskRefused("The event is over: nothing about discs changes any more.")
 
 
 def _claim(entry: Entry) -> Entry:
     """The entry, locked before anything is looked up: sent twice at the same moment, one waits and finds the other."""
     return Entry.objects.select_for_update(of=("self",)).select_related("event", "person").get(pk=entry.pk)
-
-
-def _text(words: str, what: str, longest: int) -> str:
-    """The words cleaned. Raises DeskRefused for more letters than there is room for: nothing is cut."""
-    found = clean(words)
-    if len(found) > longest:
-        raise DeskRefused(f"{what} is {len(found)} letters long: at most {longest}.")
-    return found
-
-
-def _refuse_off_step(scale: Scale, reading_g: Decimal) -> None:
-    if reading_g % scale.resolution_g:
-        raise DeskRefused(f"{scale.name} shows steps of {scale.step} g: {reading_g} is not one of them.")
-
-
-def _refuse_retired(scale: Scale) -> None:
-    if scale.retired_at is not None:
-        raise DeskRefused(f"{scale.name} is put aside: choose another scale.")
-
-
-@transaction.atomic
-def register_scale(
-    *, event: Event, name: str, kind: str, resolution_g: Decimal, actor: Actor, now: datetime
-) -> Scale:
-    """A scale that readings will name. Raises DeskRefused for a name that is taken or a step that no scale has."""
-    event = Event.objects.select_for_update().get(pk=event.pk)  # one name after the other
-    _refuse_over(event)
-    name = _text(name, "The name", LONGEST_SCALE_NAME)
-    if not name:
-        raise DeskRefused("Give the scale a name: it stands beside each reading.")
-    if kind not in Scale.Kind.values:
-        raise DeskRefused("Choose what kind of scale it is.")
-    if not Decimal(0) < resolution_g <= 5:
-        raise DeskRefused("A scale shows steps of 0.01 to 5 g.")
-    if Scale.objects.filter(event=event, name__iexact=name).exists():
-        raise DeskRefused(f"A scale called {name} is registered.")
-    scale = Scale.objects.create(event=event, name=name, kind=kind, resolution_g=resolution_g)
-    detail = {"kind": scale.get_kind_display(), "steps of g": str(resolution_g)}
-    record(
-        chain=event.slug, action=Action.SCALE_REGISTERED, subject=name, actor=actor, now=now, detail=detail
-    )
-    return scale
-
-
-@transaction.atomic
-def retire_scale(*, scale: Scale, actor: Actor, now: datetime) -> Scale:
-    """Put a scale aside; its readings stay."""
-    _refuse_over(scale.event)
-    if scale.retired_at is None:
-        scale.retired_at = now
-        scale.save(update_fields=["retired_at"])
-        record(chain=scale.event.slug, action=Action.SCALE_RETIRED, subject=scale.name, actor=actor, now=now)
-    return scale
-
-
-@transaction.atomic
-def check_scale(
-    *, scale: Scale, reference_g: Decimal, reading_g: Decimal, actor: Actor, now: datetime
-) -> ScaleCheck:
-    """Hold a scale to a reference mass. It passes within the most that a scale of its kind errs by there."""
-    _refuse_over(scale.event)
-    _refuse_retired(scale)
-    if not Decimal(1) <= reference_g <= HEAVIEST_REFERENCE:
-        raise DeskRefused(f"A reference mass lies between 1 and {HEAVIEST_REFERENCE} g.")
-    if not Decimal(0) <= reading_g <= HEAVIEST_REFERENCE:
-        raise DeskRefused(f"A scale shows between 0 and {HEAVIEST_REFERENCE} g here.")
-    _refuse_off_step(scale, reading_g)
-    book = rulebook_for(scale.event)
-    tolerance = max_error(scale.kind, scale.resolution_g, reference_g, error_rule_of(book))
-    check = ScaleCheck.objects.create(
-        scale=scale,
-        reference_g=reference_g,
-        reading_g=reading_g,
-        tolerance_g=tolerance,
-        passed=abs(reading_g - reference_g) <= tolerance,
-        at=now,
-        by=actor.name[:150],
-    )
-    detail = {"reference g": str(reference_g), "showed g": str(reading_g), "passed": check.passed}
-    record(
-        chain=scale.event.slug,
-        action=Action.SCALE_CHECKED,
-        subject=scale.name,
-        actor=actor,
-        now=now,
-        detail=detail,
-    )
-    return check
-
-
-def valid_checks(event: Event, book: Rulebook, now: datetime) -> dict[int, ScaleCheck]:
-    """Scale → the check that a reading on it may rest on: the newest one, if it passed, is of this day and of this
-    session (1 query)."""
-    checks = ScaleCheck.objects.filter(scale__event=event, at__lte=now).order_by("at", "pk")
-    newest = {check.scale_id: check for check in checks}
-    today, holds = event.local(now).date(), timedelta(hours=book.int("weighing.check_holds_hours"))
-    return {
-        scale: check
-        for scale, check in newest.items()
-        if check.passed and now - check.at <= holds and event.local(check.at).date() == today
-    }
 
 
 @transaction.atomic
@@ -181,14 +67,14 @@ def weigh(
             raise DeskRefused(SENT_BEFORE)
         return held
     event = entry.event
-    _refuse_over(event)
+    refuse_over(event)
     _refuse_stranger(entry, disc)
-    _refuse_retired(scale)
+    refuse_retired(scale)
     if not LIGHTEST_READING <= reading_g <= HEAVIEST_READING:
         raise DeskRefused(
             f"{reading_g} g is no disc: a reading lies between {LIGHTEST_READING} and {HEAVIEST_READING} g."
         )
-    _refuse_off_step(scale, reading_g)
+    refuse_off_step(scale, reading_g)
     book = rulebook_for(event)
     approved = list_in_use(event)
     listed = listed_for(approved, [disc]).get(disc.pk)
@@ -259,7 +145,7 @@ def examine(
         if (held.disc_id, said) != (disc.pk, found):
             raise DeskRefused(SENT_BEFORE)
         return held
-    _refuse_over(entry.event)
+    refuse_over(entry.event)
     _refuse_stranger(entry, disc)
     if not found:
         raise DeskRefused("Say at least one thing that was looked at.")
@@ -267,7 +153,7 @@ def examine(
         disc=disc,
         entry=entry,
         round=round,
-        note=_text(note, "The note", LONGEST_NOTE),
+        note=cleaned(note, "The note", LONGEST_NOTE),
         submission=submission,
         at=now,
         by=actor.name[:150],
@@ -295,10 +181,10 @@ def question_disc(
     about the piece is open: the director answers that one first.
     """
     entry = _claim(entry)
-    _refuse_over(entry.event)
+    refuse_over(entry.event)
     _refuse_stranger(entry, disc)
-    asked_by = _text(asked_by, "The name of who questions it", LONGEST_NAME)
-    reason = _text(reason, "The reason", LONGEST_REASON)
+    asked_by = cleaned(asked_by, "The name of who questions it", LONGEST_NAME)
+    reason = cleaned(reason, "The reason", LONGEST_REASON)
     if not asked_by or not reason:
         raise DeskRefused("Write who questions the disc, and why.")
     held = Question.objects.filter(disc=disc, entry=entry, approved__isnull=True).first()
@@ -336,10 +222,10 @@ def decide_question(
     question = (
         Question.objects.select_for_update(of=("self",)).select_related("entry__event").get(pk=question.pk)
     )
-    _refuse_over(question.entry.event)
+    refuse_over(question.entry.event)
     if question.approved is not None:
         raise DeskRefused("It was decided already.")
-    reason = _text(reason, "The reason", LONGEST_REASON)
+    reason = cleaned(reason, "The reason", LONGEST_REASON)
     if not reason:
         raise DeskRefused("Write the reason: the player will ask for it.")
     question.approved, question.decision = approved, reason

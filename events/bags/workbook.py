@@ -1,10 +1,10 @@
 """The whole event's equipment as a workbook: bags by round, weighings, what was seen and asked, calls, spot checks."""
 
+from events.bags.checking import SEEN
 from events.bags.judging import ground_of, judge_on
 from events.bags.models import Call, Examination, Question, SpotCheck, Weighing
 from events.bags.overview import field_of
 from events.bags.queries import BagView, bags_of
-from events.bags.weighings import SEEN
 from events.setup.models import Event, Round
 from events.sheets.safe import Value, write_xlsx
 

@@ -10,7 +10,7 @@ import build
 import pdf_pages
 from build_bags import make_bag, make_disc, make_list
 from events.bags.models import Examination, Question, Scale, Weighing
-from events.bags.weighings import check_scale, register_scale
+from events.bags.scales import check_scale, register_scale
 from events.entries.models import Entry
 from events.setup.models import Event, Role
 

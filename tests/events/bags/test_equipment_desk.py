@@ -14,8 +14,9 @@ from build_bags import make_bag, make_disc, make_list
 from events.bags.desk_page import bag_desk
 from events.bags.links import bag_path
 from events.bags.models import Examination, InBag, Question, Scale, ScaleCheck, Weighing
+from events.bags.scales import register_scale
 from events.bags.slip import slip_pdf
-from events.bags.weighings import examine, question_disc, register_scale
+from events.bags.weighings import examine, question_disc
 from events.entries.models import Entry
 from events.log.models import Act
 from events.log.services import verify

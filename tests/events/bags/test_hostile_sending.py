@@ -153,12 +153,12 @@ def test_a_page_of_an_event_that_is_over_or_has_no_rounds(client: Client, event:
 
 
 @pytest.mark.parametrize("text", ["１２", "²", "x" * 5000, "-1", "9" * 15, "9" * 40])
-@pytest.mark.parametrize("page", ["box/", "desk/", "calls/", "", "lists/", "spot-checks/"])
-def test_a_desk_may_type_anything(client_as: Any, event: Event, entry: Entry, page: str, text: str) -> None:
+@pytest.mark.parametrize("tail", ["box/", "desk/", "calls/", "", "lists/", "spot-checks/"])
+def test_a_desk_may_type_anything(client_as: Any, event: Event, entry: Entry, tail: str, text: str) -> None:
     make_bag(entry, 1)
     client = client_as(Role.DIRECTOR)
     query = {"q": text, "round": text, "entry": text, "at": text, "after": text}
-    assert client.get(f"/desk/quiet-pines/bags/{page}", query).status_code == 200
+    assert client.get(f"/desk/quiet-pines/bags/{tail}", query).status_code == 200
 
 
 def test_a_piece_of_another_box_is_not_to_be_had_by_its_key(client: Client, entry: Entry) -> None:

@@ -10,15 +10,8 @@ from events.bags.checking import Status
 from events.bags.judging import judge
 from events.bags.lists import choose_list, decide_model
 from events.bags.models import Scale, Weighing
-from events.bags.weighings import (
-    DeskRefused,
-    check_scale,
-    decide_question,
-    examine,
-    question_disc,
-    register_scale,
-    weigh,
-)
+from events.bags.scales import DeskRefused, check_scale, register_scale
+from events.bags.weighings import decide_question, examine, question_disc, weigh
 from events.entries.models import Entry
 from events.setup.models import Event
 from players.models import ApprovedList, Disc

@@ -16,8 +16,9 @@ from build_cards import make_field, publish
 from desk.above_the_bags import ABOVE_BAGS
 from events.bags.calls import CallIn, record_call
 from events.bags.list_files import keep_file
+from events.bags.scales import register_scale
 from events.bags.spot_checks import freeze_pool
-from events.bags.weighings import question_disc, register_scale, weigh
+from events.bags.weighings import question_disc, weigh
 from events.log.models import Act
 from events.setup.models import Event, Role
 from scoring.cards.models import Ruling

@@ -12,8 +12,9 @@ from build import ACTOR, NOW, make_entry
 from build_bags import act, make_bag, make_disc, make_list, send
 from events.bags.models import Call
 from events.bags.overview import standing_of
+from events.bags.scales import register_scale
 from events.bags.waiting import Waiting, waiting_of
-from events.bags.weighings import question_disc, register_scale, weigh
+from events.bags.weighings import question_disc, weigh
 from events.bags.workbook import equipment_workbook
 from events.entries.models import Entry
 from events.setup.models import Event, Role
@@ -105,7 +106,7 @@ def test_the_page_costs_the_same_for_one_and_three(
     for _ in range(count):
         make_bag(make_entry(event), 2)
     client = client_as(Role.VIEWER)
-    with django_assert_num_queries(22):
+    with django_assert_num_queries(24):
         assert client.get(reverse("bags:overview", args=[event.slug])).status_code == 200
 
 

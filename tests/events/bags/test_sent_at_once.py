@@ -15,7 +15,7 @@ from build import ACTOR, NOW, make_entry
 from build_bags import act, make_disc, make_list, send
 from build_cards import make_field, publish
 from desk.above_the_bags import ABOVE_BAGS
-from events.bags import weighings
+from events.bags import scales, weighings
 from events.bags.calls import CallIn, record_call
 from events.bags.models import BagAct, Call, Examination, Question, Scale, Weighing
 from events.bags.spot_checks import freeze_pool
@@ -113,7 +113,7 @@ def test_one_act_is_one_piece(entry: Entry) -> None:
 
 def test_one_name_is_one_scale_and_the_others_are_told(event: Event) -> None:
     made = at_once(
-        lambda: weighings.register_scale(
+        lambda: scales.register_scale(
             event=event, name="fine", kind="class_iii", resolution_g=Decimal("0.1"), actor=ACTOR, now=NOW
         )
     )

@@ -13,9 +13,10 @@ from build import ACTOR, NOW
 from build_bags import make_bag, make_list
 from build_spots import DICE, SECRET, freeze, leave, make_players
 from events.bags.models import SpotCheck, Weighing
+from events.bags.scales import register_scale
 from events.bags.spot_checks import draw, drawn
 from events.bags.spot_draw import revealed
-from events.bags.weighings import register_scale, weigh
+from events.bags.weighings import weigh
 from events.setup.models import Event, Role
 
 pytestmark = pytest.mark.django_db
@@ -348,7 +349,7 @@ def test_pages_cost_the_same_for_one_and_three(
     for _ in range(count):
         make_draw(freeze(event, wanted=count, spares=0))
     client = client_as(Role.EQUIPMENT)
-    with django_assert_num_queries(8):
+    with django_assert_num_queries(10):
         client.get(DESK)
     with django_assert_num_queries(11):
         client.get(f"{DESK}1/1/")
