@@ -70,7 +70,7 @@ def entry(event: Event, count: int) -> Entry:
         ("paper_declaration", ["entry", 1], "", 9),
         ("paper_declarations", [1], "", 19),
         ("paper_desk", [1], "", 19),
-        ("paper_weighings", [1], "", 8),
+        ("paper_weighings", [1], "", 6),
         ("paper_keepsakes", [1], "", 9),
         ("workbook", [], "", 29),
         ("lists", [], "", 12),
