@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from events.safety.models import Notice
-from events.safety.queries import Seen, caution_for
+from events.safety.queries import CAUTION, Seen
 from events.setup.models import Event
 from events.setup.overview import moment_text
 
@@ -69,8 +69,7 @@ def plain_text(notice: Notice, event: Event) -> str:
         )
         lines += ["", f"{tag}{words.title}", *([words.text] if words.text else [])]
     lines += ["", f"{times_of(notice, event)}."]
-    caution = caution_for(notice)
-    return "\n".join([*lines, caution] if caution else lines)
+    return "\n".join([*lines, CAUTION])
 
 
 def shown(seen: Seen, event: Event) -> tuple[NoticeShown, ...]:
@@ -91,7 +90,7 @@ def _shown(notice: Notice, event: Event) -> NoticeShown:
         title=notice.title,
         text=notice.text,
         until=f"until {event.local(until):%H:%M}" if until is not None and withdrawn is None else "",
-        caution=caution_for(notice),
+        caution=CAUTION,
         withdrawn=f"withdrawn {event.local(withdrawn):%H:%M}" if withdrawn is not None else "",
         others=words_of(notice)[1:],
     )

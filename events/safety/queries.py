@@ -9,7 +9,6 @@ from events.safety.models import Notice
 from events.setup.models import Event
 
 CAUTION = "Local authorities and emergency services come first."
-CAUTIOUS = frozenset(Notice.Kind) - {Notice.Kind.NEWS}
 # How long the pages that showed a notice say that it was withdrawn (common practice, no source).
 SAID_WITHDRAWN = timedelta(minutes=30)
 # The gravest first; what is not named here comes after them.
@@ -85,8 +84,3 @@ def notices_seen(event: Event, now: datetime) -> Seen:
             withdrawn.append(row)
             moments.append(row.withdrawn_at + SAID_WITHDRAWN)
     return Seen(tuple(hanging), tuple(withdrawn), min(moments, default=None))
-
-
-def caution_for(notice: Notice) -> str:
-    """The sentence that stands under every notice but plain news; "" under that."""
-    return CAUTION if notice.kind in CAUTIOUS else ""

@@ -13,7 +13,7 @@ from events.safety.models import Notice
 from events.safety.notice_print import notice_sheet
 from events.safety.paper_parts import printed_text
 from events.safety.papers import head_of
-from events.safety.queries import CAUTION, caution_for, notices_before, notices_now, notices_to_come
+from events.safety.queries import CAUTION, notices_before, notices_now, notices_to_come
 from events.safety.services import NoticeRefused, post_notice, withdraw_notice
 from events.setup.access import EVERY_ROLE, EventRequest, staff
 from events.setup.models import Role
@@ -32,7 +32,7 @@ def notices(request: EventRequest, slug: str) -> HttpResponse:
     now = timezone.now()
     context = {
         "form": form,
-        "hanging": [(notice, caution_for(notice)) for notice in notices_now(request.event, now)],
+        "hanging": [(notice, CAUTION) for notice in notices_now(request.event, now)],
         "to_come": notices_to_come(request.event, now),
         "before": notices_before(request.event, now)[:KEPT_IN_SIGHT],
         "may_post": request.role in MAY_POST,
@@ -75,7 +75,7 @@ def notice(request: EventRequest, slug: str, pk: int) -> HttpResponse:
         "versions": [(each, words.times_of(each, request.event)) for each in words.versions_of(found)],
         "next": getattr(found, "replaced_by", None),
         "may_post": request.role in MAY_POST and found.withdrawn_at is None,
-        "caution": caution_for(found),
+        "caution": CAUTION,
         "cautions": CAUTIONS,
         "here": "notices",
     }

@@ -387,3 +387,19 @@ def test_a_bag_of_sixty_faults_flows_over_pages(desk: Client, entry: Entry) -> N
     assert [pdf_pages.strays(sheet) for sheet in sheets] == [[]] * len(sheets)
     text = " ".join(sheet.text for sheet in sheets)
     assert re.findall(r"(\d+) Ostwall Plinthor", text) == [str(n) for n in range(1, 61)]
+
+
+def test_a_reading_that_a_finer_scale_outranks_is_said_and_asked_about(
+    desk: Client, entry: Entry, event: Event, fine: Scale
+) -> None:
+    (disc,) = make_bag(entry, 1)
+    desk.post(f"{DESK}scale/", {"scale": fine.pk, "round": 1})
+    keep(desk, entry, disc, "173.0")
+    coarse = register_scale(
+        event=event, name="coarse", kind="household", resolution_g=D(1), actor=ACTOR, now=NOW
+    )
+    desk.post(f"{DESK}scale/", {"scale": coarse.pk, "round": 1})
+    page = keep(desk, entry, disc, "181").content.decode()
+    assert (
+        "coarse showed 181 g just now; 173.0 g on fine counts, the finer scale. Is it the same disc?" in page
+    )

@@ -11,7 +11,7 @@ from django.utils import timezone
 import build
 from events.log.models import Act
 from events.safety.models import Notice
-from events.safety.queries import CAUTION, caution_for, notices_before, notices_now
+from events.safety.queries import CAUTION, notices_before, notices_now
 from events.safety.services import NoticeRefused, post_notice, withdraw_notice
 from events.setup.models import Event, Role
 
@@ -90,12 +90,6 @@ def test_what_cannot_be_posted_is_refused_in_words(
 def test_the_database_keeps_kind_and_title(event: Event) -> None:
     with pytest.raises(IntegrityError):
         Notice.objects.create(event=event, kind="rumour", title="x", posted_at=NOW, posted_by="T")
-
-
-def test_the_caution_stands_under_everything_but_plain_news(event: Event) -> None:
-    without = {kind for kind in Notice.Kind.values if caution_for(Notice(kind=kind)) == ""}
-    assert without == {"news"}
-    assert caution_for(Notice(kind="suspended")) == CAUTION
 
 
 def test_the_page_posts_at_the_clock_of_the_venue(event: Event, client_as: Any) -> None:
