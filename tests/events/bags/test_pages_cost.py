@@ -127,6 +127,6 @@ def test_a_line_kept_at_the_desk(
     disc = entry.weighings.first().disc
     client = client_as(Role.EQUIPMENT)
     url = reverse("bags:keep", args=[event.slug, entry.pk, disc.pk])
-    with django_assert_num_queries(55):
+    with django_assert_num_queries(56):
         answer = client.post(url, {"line": "170.0 f", "round": 1}, HTTP_HX_REQUEST="true")
     assert answer.status_code == 200
