@@ -8,13 +8,14 @@ from django.http import HttpRequest
 from django.urls import reverse
 
 from desk.signin import qr_image, reachable
-from events.bags.above import AboveBags
+from events.bags.above import AboveBags, Measured
 from events.bags.calls import RULES, CallRefused
 from events.bags.links import bag_path
 from events.bags.models import Call
 from events.draw.models import Group, Seat, Sheet
 from events.entries.models import Entry
 from events.log.services import Actor
+from events.safety.weather import newest_readings
 from events.setup.models import Event, Round
 from scoring.cards.models import Card, Ruling
 from scoring.cards.rulings import RulingRefused, make_ruling, take_back_ruling
@@ -80,6 +81,16 @@ def own_page(request: HttpRequest, entry: Entry) -> str:
     return reachable(request, bag_path(entry))
 
 
+def weather(event: Event, now: datetime) -> Mapping[str, Measured]:
+    """Today's newest wind and temperature of the weather desk (1 query)."""
+    today = event.local(now).date()
+    return {
+        latest.quantity: Measured(float(latest.value), latest.at)
+        for latest in newest_readings(event)
+        if latest.quantity in ("wind", "temperature") and event.local(latest.at).date() == today
+    }
+
+
 def links(event: Event, round: Round) -> Mapping[str, str]:
     return {"cards": f"{reverse('cards:room', args=[event.slug])}?round={round.number}"}
 
@@ -91,5 +102,6 @@ ABOVE_BAGS = AboveBags(
     all_in=all_in,
     reachable=reachable,
     qr_image=qr_image,
+    weather=weather,
     links=links,
 )

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from decimal import Decimal, InvalidOperation
 from typing import Any
 
+from events.bags.above import Measured
 from events.bags.advice import Piece as AdvicePiece
 from events.bags.advice import advise
 from events.bags.bag_picture import Piece, mass_picture, roles_picture
@@ -12,7 +13,7 @@ from events.bags.models import Weighing
 from events.bags.pages import ROLE_WORDS, WEAR_WORDS
 from events.bags.queries import bag_of
 from events.entries.models import Entry
-from events.setup.models import Round, Units
+from events.setup.models import Event, Round, Units
 
 # What is measured where anybody plays; beyond it the figure is a slip of the finger.
 WINDS, DEGREES = (0.0, 60.0), (-40.0, 55.0)
@@ -46,6 +47,19 @@ def advice_context(entry: Entry, round: Round, typed: Mapping[str, str]) -> dict
         "wind_unit": "mph" if feet else "m/s",
         "temperature_unit": "°F" if feet else "°C",
     }
+
+
+def as_typed(event: Event, measured: Mapping[str, Measured]) -> dict[str, str]:
+    """Readings of the weather desk as a player would type them, in the units of the event."""
+    feet = event.units == Units.FEET
+    shown = {}
+    if "wind" in measured:
+        wind = measured["wind"].value
+        shown["wind"] = f"{wind / 0.44704 if feet else wind:.1f}"
+    if "temperature" in measured:
+        celsius = measured["temperature"].value
+        shown["temperature"] = f"{celsius * 1.8 + 32 if feet else celsius:.0f}"
+    return shown
 
 
 def _mass(judged: Judged) -> Decimal | None:

@@ -12,7 +12,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from events.bags.above import AboveBags
 from events.bags.acting import acts_answered, acts_in, acts_refused
-from events.bags.advice_page import advice_context
+from events.bags.advice_page import advice_context, as_typed
 from events.bags.links import BadToken, read_token
 from events.bags.lists import list_in_use, names_for_typing
 from events.bags.models import BagAct
@@ -133,6 +133,11 @@ def advice(request: HttpRequest, entry: Entry, token: str, above: AboveBags) -> 
     round = chosen_round(entry.event, request.GET.get("round"))
     if round is None:
         raise Http404(NO_ROUNDS)
-    context = advice_context(entry, round, request.GET)
+    asked = "wind" in request.GET or "temperature" in request.GET
+    measured = {} if asked else above.weather(entry.event, timezone.now())
+    context = advice_context(
+        entry, round, as_typed(entry.event, measured) if measured else request.GET.dict()
+    )
+    context["measured"] = list(measured.items())
     context["back"] = f"{reverse('bag:page', args=[token])}?round={round.number}"
     return render(request, "bags/advice.html", context)

@@ -113,7 +113,7 @@ def test_the_scales(
         assert client.get(reverse("bags:scales", args=[event.slug])).status_code == 200
 
 
-@pytest.mark.parametrize(("tail", "queries"), [("", 19), ("advice/", 17), ("models/", 4)])
+@pytest.mark.parametrize(("tail", "queries"), [("", 19), ("advice/", 18), ("models/", 4)])
 def test_a_page_of_a_slip(
     client: Client, entry: Entry, tail: str, queries: int, django_assert_num_queries: Any
 ) -> None:
