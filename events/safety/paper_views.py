@@ -13,6 +13,7 @@ from events.safety.duty_forms import AssignmentForm, PlanForm
 from events.safety.emergency_fields import SOURCE
 from events.safety.models import Assignment, EmergencyPlan
 from events.setup.access import EVERY_ROLE, EventRequest, staff
+from events.setup.answers import shown_pdf
 from events.setup.asked import whole_number
 from events.setup.models import Role
 
@@ -46,9 +47,7 @@ def paper(request: EventRequest, slug: str, what: str) -> HttpResponse:
     except prints.NothingToPrint as nothing:
         messages.warning(request, str(nothing))
         return redirect("safety:papers", slug)
-    answer = HttpResponse(content, content_type="application/pdf")
-    answer["Content-Disposition"] = f'inline; filename="{slug}-{what}.pdf"'
-    return answer
+    return shown_pdf(content, f"{slug}-{what}.pdf")
 
 
 @staff(*EVERY_ROLE, write=(Role.DIRECTOR,))

@@ -16,6 +16,7 @@ from events.safety.papers import head_of
 from events.safety.queries import CAUTION, notices_before, notices_now, notices_to_come
 from events.safety.services import NoticeRefused, post_notice, withdraw_notice
 from events.setup.access import EVERY_ROLE, EventRequest, staff
+from events.setup.answers import shown_pdf
 from events.setup.models import Role
 
 MAY_POST = (Role.DIRECTOR, Role.DESK, Role.MARSHAL)
@@ -99,9 +100,7 @@ def notice_paper(request: EventRequest, slug: str, pk: int) -> HttpResponse:
         withdrawn=f"withdrawn {event.local(found.withdrawn_at):%H:%M}" if found.withdrawn_at else "",
         printed=printed_text(event, timezone.now()),
     )
-    answer = HttpResponse(content, content_type="application/pdf")
-    answer["Content-Disposition"] = f'inline; filename="{slug}-notice-{pk}.pdf"'
-    return answer
+    return shown_pdf(content, f"{slug}-notice-{pk}.pdf")
 
 
 @staff(*MAY_POST)
