@@ -23,7 +23,17 @@ NAVIGATION = [
     ("Close", "report:close", "close"),
 ]
 # Pages that are reached through another word of the day.
-BELONGS = {"ratings": "standings", "notices": "standings", "log": "", "rules": "plan"}
+BELONGS = {
+    "ratings": "standings",
+    "notices": "standings",
+    "playoffs": "standings",
+    "penalties": "cards",
+    "prizes": "close",
+    "games": "close",
+    "money": "close",
+    "log": "",
+    "rules": "plan",
+}
 
 
 def page(request: HttpRequest) -> dict[str, Any]:

@@ -47,8 +47,13 @@ WSGI_APPLICATION = "desk.wsgi.application"
 INSTALLED_APPS = [
     "desk",
     "scoring.report",
+    "scoring.money",
+    "scoring.games",
+    "scoring.prizes",
+    "scoring.playoffs",
     "scoring.ratings",
     "scoring.standings",
+    "scoring.penalties",
     "scoring.cards",
     "events.draw",
     "events.safety",

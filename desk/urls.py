@@ -25,9 +25,14 @@ staff_pages: list[URLPattern | URLResolver] = [
     path("course/", include("events.course.urls"), {"above": ABOVE_COURSE}),
     path("notices/suspension/", include("events.safety.suspension_urls"), {"above": ABOVE_SAFETY}),
     path("notices/", include("events.safety.urls")),
+    path("penalties/", include("scoring.penalties.urls")),
     path("cards/", include("scoring.cards.urls")),
+    path("playoffs/", include("scoring.playoffs.urls")),
     path("standings/", include("scoring.standings.urls")),
     path("ratings/", include("scoring.ratings.urls")),
+    path("prizes/", include("scoring.prizes.urls")),
+    path("games/", include("scoring.games.urls")),
+    path("money/", include("scoring.money.urls")),
     path("close/", include("scoring.report.urls")),
 ]
 

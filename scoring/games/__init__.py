@@ -1,0 +1,1 @@
+"""Games beside the event: kept outside standings and purse."""

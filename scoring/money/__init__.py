@@ -1,0 +1,1 @@
+"""The money of the event, to the cent."""

@@ -1,0 +1,7 @@
+from django.apps import AppConfig
+
+
+class MoneyConfig(AppConfig):
+    name = "scoring.money"
+    label = "money"
+    verbose_name = "Money of the event"

@@ -1,0 +1,1 @@
+"""Penalties and warnings: the published catalogue, and what a few plain questions propose."""

@@ -1,0 +1,1 @@
+"""Cuts and playoffs: who goes on, and who is first."""

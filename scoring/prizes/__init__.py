@@ -1,0 +1,1 @@
+"""Purse, places and exact money."""
