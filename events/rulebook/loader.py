@@ -28,11 +28,12 @@ from events.rulebook.values import (
     frozen,
     kind_of,
     overridden_by,
+    penalty_problem,
 )
 
 FOLDER = Path(__file__).parent
 NEEDED = ("key", "unit", "document", "section", "trust")
-ALLOWED = {*NEEDED, "value", "each", "unknown", "region", "note", "choices"}
+ALLOWED = {*NEEDED, "value", "each", "unknown", "region", "note", "choices", "penalty"}
 
 
 class BadRulebookError(RulebookError):
@@ -269,7 +270,8 @@ def _problem(row: Mapping[str, object]) -> str:
         ),
         (unknown_fits, f"unknown names the kind that would fit: {', '.join(KINDS)}"),
     )
-    return next((words for holds, words in checks if not holds), "")
+    penalty = penalty_problem(row["penalty"], row["unit"]) if "penalty" in row else ""
+    return next((words for holds, words in checks if not holds), "") or penalty
 
 
 def _choices(row: Mapping[str, object]) -> tuple[str, ...]:
@@ -298,4 +300,11 @@ def _rule(key: str, raw: object, row: Mapping[str, object], edition: Edition) ->
         effective=edition.effective,
         region=None if region is None else str(region),
         choices=_choices(row),
+        penalty=_penalty(row),
     )
+
+
+def _penalty(row: Mapping[str, object]) -> Mapping[str, Plain] | None:
+    """What the penalty catalogue says of the value, where it is a row of it."""
+    found = frozen(row["penalty"]) if "penalty" in row else None
+    return found if isinstance(found, Mapping) else None

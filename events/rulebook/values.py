@@ -57,6 +57,14 @@ UNITS = frozenset(
     }
 )  # fmt: skip
 
+# Where the throws of a penalty are written, and the facts that a value of the penalty catalogue carries besides its
+# throws: its name, its chapter, what becomes of the throw or the hole; then how it is counted.
+BOOKED = ("hole", "starting hole", "round total", "each hole not played")
+PENALTY_TEXTS = frozenset({"name", "chapter", "booked", "then", "repeat"})
+PENALTY_NEEDED = frozenset({"name", "chapter", "booked", "then"})
+PENALTY_FLAGS = frozenset({"once"})
+PENALTY_COUNTS = frozenset({"warnings"})
+
 KINDS: Mapping[str, type] = MappingProxyType({"int": int, "decimal": Decimal, "text": str, "flag": bool})
 
 
@@ -111,6 +119,9 @@ class RuleValue:
     reason: str = ""
     published: Plain = None
     choices: tuple[str, ...] = ()
+    penalty: Mapping[str, Plain] | None = (
+        None  # set: the value is the throws of a row of the penalty catalogue
+    )
 
     @property
     def overridden(self) -> bool:
@@ -175,6 +186,23 @@ def frozen(raw: object) -> Plain:
     if isinstance(raw, int | Decimal | str):
         return raw
     raise ValueError(f"{raw!r} is not a value that a rule can have")
+
+
+def penalty_problem(raw: object, unit: object) -> str:
+    """What is wrong with the `penalty` part of a value; empty if nothing."""
+    if not isinstance(raw, Mapping):
+        return "penalty is a table"
+    known = PENALTY_TEXTS | PENALTY_FLAGS | PENALTY_COUNTS
+    checks = (
+        (set(raw) <= known, f"penalty has unknown words {', '.join(sorted(set(raw) - known))}"),
+        (set(raw) >= PENALTY_NEEDED, f"penalty needs {', '.join(sorted(PENALTY_NEEDED - set(raw)))}"),
+        (all(type(raw[n]) is str for n in PENALTY_TEXTS & set(raw)), "name, chapter, booked, then are texts"),
+        (all(raw[n] is True for n in PENALTY_FLAGS & set(raw)), "once is true, or left out"),
+        (all(type(raw[n]) is int for n in PENALTY_COUNTS & set(raw)), "warnings is a whole number"),
+        (raw.get("booked") in BOOKED, f"booked is one of {', '.join(BOOKED)}"),
+        (unit in {"throws", "throws over par"}, "penalty belongs to a value in throws"),
+    )
+    return next((words for holds, words in checks if not holds), "")
 
 
 def overridden_by(rule: RuleValue, override: Override) -> RuleValue:
