@@ -31,6 +31,7 @@ BELONGS = {
     "prizes": "close",
     "games": "close",
     "money": "close",
+    "logistics": "entries",
     "log": "",
     "rules": "plan",
 }

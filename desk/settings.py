@@ -55,6 +55,7 @@ INSTALLED_APPS = [
     "scoring.standings",
     "scoring.penalties",
     "scoring.cards",
+    "events.logistics",
     "events.draw",
     "events.safety",
     "events.bags",

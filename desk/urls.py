@@ -25,6 +25,7 @@ staff_pages: list[URLPattern | URLResolver] = [
     path("course/", include("events.course.urls"), {"above": ABOVE_COURSE}),
     path("notices/suspension/", include("events.safety.suspension_urls"), {"above": ABOVE_SAFETY}),
     path("notices/", include("events.safety.urls")),
+    path("logistics/", include("events.logistics.urls")),
     path("penalties/", include("scoring.penalties.urls")),
     path("cards/", include("scoring.cards.urls")),
     path("playoffs/", include("scoring.playoffs.urls")),

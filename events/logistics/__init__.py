@@ -1,0 +1,1 @@
+"""Things and people of the day behind the play."""

@@ -1,0 +1,62 @@
+"""Whose thing it may be, by what stands on it: a member number, a telephone number, a name."""
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from events.sheets.cells import plain
+
+MOST = 3  # suggestions that a hurried volunteer still reads
+PHONE_DIGITS = 6  # the last digits of a telephone number that are enough to tell players of one event apart
+_DIGITS = re.compile(r"[\d\s()+./-]*\d[\d\s()+./-]*")
+
+
+@dataclass(frozen=True, slots=True)
+class Owner:
+    """Somebody who is entered. `phone` is empty where none is known or the reader may not see it."""
+
+    entry_id: int
+    name: str
+    family_name: str
+    given_name: str
+    member_number: int | None
+    phone: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Suggestion:
+    owner: Owner
+    why: str
+
+
+def suggest(written: str, owners: Sequence[Owner]) -> tuple[Suggestion, ...]:
+    """The likeliest owners first, at most three; nobody for a text that fits nobody.
+
+    A whole member number or the end of a telephone number weighs most, then the family name with the given name
+    or its first letter, then the family name alone.
+    """
+    numbers = [re.sub(r"\D", "", run) for run in _DIGITS.findall(written)]
+    words = plain(written).split()
+    found = [(rank, owner, why) for owner in owners for rank, why in [_fits(numbers, words, owner)] if why]
+    found.sort(key=lambda each: (each[0], each[1].name, each[1].entry_id))
+    return tuple(Suggestion(owner, why) for _, owner, why in found[:MOST])
+
+
+def _fits(numbers: Sequence[str], words: Sequence[str], owner: Owner) -> tuple[int, str]:
+    if owner.member_number is not None and str(owner.member_number) in numbers:
+        return 0, "member number"
+    phone = re.sub(r"\D", "", owner.phone)[-PHONE_DIGITS:]
+    if len(phone) == PHONE_DIGITS and any(number.endswith(phone) for number in numbers):
+        return 0, "telephone number"
+    family, given = plain(owner.family_name).split(), plain(owner.given_name).split()
+    if not family or not _stands_in(family, words):
+        return 9, ""
+    rest = [word for word in words if word not in family]
+    if given and (_stands_in(given, rest) or any(word == given[0][0] for word in rest)):
+        return 1, "name"
+    return 2, "family name"
+
+
+def _stands_in(part: Sequence[str], words: Sequence[str]) -> bool:
+    """All words of a name follow each other: "van der Berg" is not "Berg, van"."""
+    return any(list(words[at : at + len(part)]) == list(part) for at in range(len(words)))

@@ -1,0 +1,5 @@
+"""Things and people of the day behind the play."""
+
+from events.logistics.models.found import FoundThing
+
+__all__ = ["FoundThing"]

@@ -1,0 +1,14 @@
+from django.urls import path
+
+from events.logistics import found_views as views
+
+app_name = "logistics"
+urlpatterns = [
+    path("found/", views.found, name="found"),
+    path("found/in/", views.hand_in_page, name="hand_in"),
+    path("found/list.pdf", views.found_paper, name="found_paper"),
+    path("found/<int:pk>/over/", views.hand_over_page, name="hand_over"),
+    path("found/<int:pk>/again/", views.hold_again_page, name="hold_again"),
+    path("found/<int:pk>/taken/", views.taken_page, name="taken"),
+    path("found/<int:pk>/settled/", views.settled_page, name="settled"),
+]
