@@ -1,0 +1,94 @@
+"""Prizes along a smooth curve instead of a table: prize(i) = E + (P1 − E) / i^α. Pure; decimals, never a float.
+
+P1 is the first prize and E what every prize lies above (often the entry fee). α is found by bisection so that
+the prizes sum to the purse: the larger α, the steeper the fall after the first place. α = 0 pays everybody P1;
+without end it pays everybody but the first E. So there is a curve only if P1 + (n − 1) E < purse ≤ n P1.
+"""
+
+from dataclasses import dataclass
+from decimal import Context, Decimal, localcontext
+from fractions import Fraction
+
+from scoring.prizes.shares import apportion
+
+_DIGITS = 40
+_STEPS = 110  # halvings: more than the digits above can tell apart
+_STEEPEST = Decimal(64)
+FORMULA = "prize(i) = E + (P1 − E) / i^α"
+
+
+class CurveRefused(Exception):
+    """No curve joins these figures; the message is a sentence that says which, and the mend."""
+
+
+@dataclass(frozen=True, slots=True)
+class Curve:
+    """The prizes in cents by place, summing to the purse, and the exponent found, to five decimals."""
+
+    prizes: tuple[int, ...]
+    alpha: Decimal
+    first_cents: int
+    last_cents: int
+
+    @property
+    def words(self) -> str:
+        return (
+            f"{FORMULA}, P1 = {_amount(self.first_cents)}, E = {_amount(self.last_cents)}, "
+            f"α = {self.alpha} found so that the sum is the purse"
+        )
+
+
+def curve(purse: int, *, first: int, last: int, places: int) -> Curve:
+    """Prizes for `places` places from a purse, a first prize and a lower bound `last`, all in cents.
+
+    Raises CurveRefused where no exponent gives the sum.
+    """
+    if places < 1:
+        raise CurveRefused("At least one place is paid.")
+    if places == 1:
+        return Curve((purse,), Decimal(0), purse, last)
+    _refuse(purse, first, last, places)
+    with localcontext(Context(prec=_DIGITS)):
+        logs = [Decimal(place).ln() for place in range(1, places + 1)]
+        low, high = Decimal(0), _STEEPEST
+        for _ in range(_STEPS):
+            middle = (low + high) / 2
+            if _sum(logs, middle, first, last) > purse:
+                low = middle
+            else:
+                high = middle
+        alpha = high
+        exact = [Fraction(_prize(log, alpha, first, last)) for log in logs]
+    return Curve(apportion(purse, exact), round(alpha, 5), first, last)
+
+
+def _prize(log: Decimal, alpha: Decimal, first: int, last: int) -> Decimal:
+    return last + (first - last) * (-alpha * log).exp()
+
+
+def _sum(logs: list[Decimal], alpha: Decimal, first: int, last: int) -> Decimal:
+    return sum((_prize(log, alpha, first, last) for log in logs), Decimal(0))
+
+
+def _refuse(purse: int, first: int, last: int, places: int) -> None:
+    if last < 0 or first <= last:
+        raise CurveRefused(
+            f"The first prize of {_amount(first)} is not above the last of {_amount(last)}: "
+            "raise the first or lower the last."
+        )
+    if purse > places * first:
+        raise CurveRefused(
+            f"{places} prizes of at most {_amount(first)} do not use up {_amount(purse)}: "
+            "raise the first prize or pay more places."
+        )
+    # Beyond the steepest exponent the second prize is E to the cent: there is no curve left to find.
+    if purse <= first + (places - 1) * last:
+        raise CurveRefused(
+            f"A first prize of {_amount(first)} and {places - 1} prizes above {_amount(last)} need more than "
+            f"{_amount(first + (places - 1) * last)}, and the purse is {_amount(purse)}: "
+            "lower the first or the last prize, or pay fewer places."
+        )
+
+
+def _amount(cents: int) -> str:
+    return f"{cents // 100:,}.{cents % 100:02d}"
