@@ -8,9 +8,8 @@ from events.draw.models import Group, Seat, Sheet
 from events.setup.models import Round
 from scoring.cards.arithmetic import HoleSpec, line_total
 from scoring.cards.checking import LineIn, faults
-from scoring.cards.counted import counted, nothing_left, read_on_top
 from scoring.cards.models import Card, CardLine, CardVersion
-from scoring.cards.recounting import rulings_on_top
+from scoring.cards.restanding import NothingLeft, restand
 
 State = CardVersion.State
 
@@ -34,6 +33,26 @@ class Place:
     @property
     def entry_ids(self) -> list[int]:
         return [seat.entry_id for seat in self.seats]
+
+
+def claim(round: Round, group_number: int) -> tuple[Round, Card]:
+    """The round and the card, locked until the transaction ends. The round is locked too, because a player
+    who was moved by a later tee sheet has a current line on another card of it."""
+    locked = Round.objects.select_for_update(of=("self",)).select_related("event").get(pk=round.pk)
+    card, _ = Card.objects.select_for_update().get_or_create(round=locked, group_number=group_number)
+    return locked, card
+
+
+def refuse_over(round: Round) -> None:
+    if round.event.over_at is not None:
+        raise CardRefused("The event is over: cards stay as they are.")
+
+
+def refuse_locked(card: Card) -> None:
+    if card.locked:
+        raise CardRefused(
+            f"The card of group {card.group_number} is verified and locked: what changes now is a ruling."
+        )
 
 
 def place_of(round: Round, group_number: int) -> Place:
@@ -67,8 +86,8 @@ def check(place: Place, lines: Sequence[LineIn]) -> None:
         raise CardRefused(*found)
 
 
-def standing_lines(round: Round, entry_ids: Sequence[int]) -> dict[int, CardLine]:
-    """The current line of each player, from whichever card."""
+def typed_lines(round: Round, entry_ids: Sequence[int]) -> dict[int, CardLine]:
+    """The typed line that stands for each player, from whichever card."""
     lines = CardLine.objects.filter(round=round, entry__in=entry_ids, current=True).select_related("version")
     return {line.entry_id: line for line in lines}
 
@@ -85,6 +104,18 @@ def differs(line: LineIn, held: CardLine | None) -> bool:
     if held is None:
         return any(score is not None for score in line.throws) or line.written_total is not None
     return figures(line) != figures(held)
+
+
+def differs_blind(line: LineIn, held: CardLine | None) -> bool:
+    """As `differs`, of an entry that was typed without seeing the first: what it leaves out says nothing."""
+    if held is None:
+        return differs(line, held)
+    total = line.written_total
+    return (
+        list(line.throws) != list(held.throws)
+        or line.additional != held.additional
+        or total not in {None, held.written_total}
+    )
 
 
 def filled(place: Place, lines: Sequence[LineIn], standing: Mapping[int, CardLine]) -> list[LineIn]:
@@ -114,15 +145,9 @@ def filled(place: Place, lines: Sequence[LineIn], standing: Mapping[int, CardLin
 
 def write_lines(version: CardVersion, round: Round, place: Place, lines: Sequence[LineIn]) -> list[CardLine]:
     pars = [hole.par for hole in place.holes]
-    names = {seat.entry_id: seat.entry.person.name for seat in place.seats}
-    on_top = rulings_on_top(round, place.entry_ids, [hole.label for hole in place.holes])
     made = []
     for order, line in enumerate(lines, start=1):
-        over = on_top.get(line.entry_id, [])
-        holes = counted(line.throws, line.additional, "", read_on_top(over))
-        if nothing_left(holes):
-            raise CardRefused(f"{names[line.entry_id]}: a ruling takes off more throws than are written.")
-        added = line_total(holes.throws, pars, holes.additional)
+        added = line_total(line.throws, pars, line.additional)
         throws, penalties, additional, written = figures(line)
         made.append(
             CardLine(
@@ -135,7 +160,6 @@ def write_lines(version: CardVersion, round: Round, place: Place, lines: Sequenc
                 additional=additional,
                 additional_reason=line.additional_reason.strip()[:200],
                 written_total=written,
-                on_top=over,
                 played=added.played,
                 total=added.total,
                 complete=added.complete,
@@ -151,7 +175,7 @@ def make_current(
     lines: Sequence[CardLine],
     standing: Mapping[int, CardLine],
 ) -> None:
-    """Let these lines stand. A blank line takes nothing from the card of a group that the player was in
+    """Let these lines stand, and count them. A blank line takes nothing from the card of a group that the player was in
     before; it does correct an earlier version of the same card."""
     taking = []
     for line in lines:
@@ -162,6 +186,7 @@ def make_current(
     entries = [line.entry_id for line in taking]
     CardLine.objects.filter(round=round, entry__in=entries, current=True).update(current=False)
     CardLine.objects.filter(pk__in=[line.pk for line in taking]).update(current=True)
+    count(round, entries)
     for other in CardVersion.objects.filter(card=card, state=State.DIFFERS).exclude(pk=version.pk):
         held_there = {line.entry_id: figures(line) for line in other.lines.all()}
         if held_there == {line.entry_id: figures(line) for line in lines}:
@@ -171,3 +196,11 @@ def make_current(
 def set_state(version: CardVersion, state: str) -> None:
     version.state = state
     version.save(update_fields=["state"])
+
+
+def count(round: Round, entry_ids: Sequence[int]) -> None:
+    """Bring what stands up to date. Raises CardRefused where rulings take off more throws than are written."""
+    try:
+        restand(round, entry_ids)
+    except NothingLeft:
+        raise CardRefused("A ruling takes off more throws than are written on this card.") from None

@@ -9,7 +9,7 @@ from events.setup.models import Round
 from events.setup.queries import rulebook_for
 from scoring.cards.arithmetic import due_at, line_total
 from scoring.cards.counted import Counted
-from scoring.cards.models import Card, CardLine, CardVersion
+from scoring.cards.models import Card, CardLine, CardVersion, StandingLine
 from scoring.cards.states import CardState, CardView, LineFacts, PlayerLine, VersionState
 
 RETURN_MINUTES = "card.return_minutes"
@@ -32,7 +32,7 @@ def cards_of(round: Round) -> list[CardState]:
     seats = _seats_of(groups)
     cards = {card.group_number: card for card in Card.objects.filter(round=round)}
     bases, conflicts = _versions_of(round)
-    lines = {line.entry_id: line for line in CardLine.objects.filter(round=round, current=True)}
+    lines = {line.entry_id: line for line in StandingLine.objects.filter(round=round)}
     layouts = layouts_of(round.event)
     minutes = rulebook_for(round.event).int(RETURN_MINUTES)
     states = []
@@ -83,7 +83,7 @@ def _versions_of(round: Round) -> tuple[dict[int, int], Counter[int]]:
     return bases, conflicts
 
 
-def _player(seat: Seat, layout: LayoutFacts, line: CardLine | None) -> PlayerLine:
+def _player(seat: Seat, layout: LayoutFacts, line: StandingLine | None) -> PlayerLine:
     """A line that was written on a layout of another length says nothing about this one."""
     holes = len(layout.holes)
     if line is not None and len(line.throws) != holes:
@@ -157,14 +157,8 @@ def _line(round: Round, version: CardVersion, line: CardLine) -> LineFacts:
         additional_reason=line.additional_reason,
         written_total=line.written_total,
         played=line.played,
-        total=_written_sum(line),
+        total=line.total,
         complete=line.complete,
         version=version.number,
         at=version.at,
     )
-
-
-def _written_sum(line: CardLine) -> int | None:
-    """A version is what somebody wrote: rulings lie beside it."""
-    scored = [throws for throws in line.throws if throws is not None]
-    return sum(scored) + line.additional if scored else None

@@ -11,7 +11,7 @@ from events.log.services import Actor, record
 from events.setup.models import Event, Round
 from events.setup.queries import is_over
 from scoring.cards.models import Ruling
-from scoring.cards.recounting import NothingLeft, recount
+from scoring.cards.restanding import NothingLeft, restand
 
 WRITTEN_BEFORE = (
     "This page had written another ruling already, which stands: look at the list, and write this one again."
@@ -125,9 +125,9 @@ def _refuse_over(event: Event) -> None:
 
 
 def _count_again(ruling: Ruling) -> None:
-    """Bring the player's current line up to date; without one the next card that is saved does."""
+    """Bring what stands up to date; without a line the next card that is saved does."""
     try:
-        recount(ruling.round, [ruling.entry_id])
+        restand(ruling.round, [ruling.entry_id])
     except NothingLeft:
         raise RulingRefused(
             f"{ruling.entry.person.name}: {ruling.throws:+d} takes off more throws than are written."

@@ -1,7 +1,7 @@
 """Writing cards: every submission is a version that stays; the newest undisputed one is current."""
 
 import json
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID, uuid5
@@ -17,17 +17,20 @@ from scoring.cards.keeping import (
     CardRefused,
     Place,
     check,
+    claim,
     differs,
+    differs_blind,
     figures,
     filled,
     make_current,
     place_of,
+    refuse_locked,
+    refuse_over,
     set_state,
-    standing_lines,
+    typed_lines,
     write_lines,
 )
 from scoring.cards.models import Card, CardLine, CardVersion
-from scoring.cards.recounting import NothingLeft, recount
 
 __all__ = [
     "CardRefused",
@@ -73,26 +76,26 @@ def save_card(
     come from a phone is in.
 
     Raises CardRefused when there is no published tee sheet, the group is not on it, a player is not in the
-    group, a figure cannot be, or the event is over.
+    group, a figure cannot be, the card is verified, or the event is over.
     """
-    locked, card = _claim(round, group_number)
+    locked, card = claim(round, group_number)
     known = _known(card, submission, lines)
     if isinstance(known, Saved):
         return known
-    _refuse_over(locked)
+    refuse_over(locked)
+    refuse_locked(card)
     place = place_of(locked, group_number)
     check(place, lines)
-    standing = standing_lines(locked, place.entry_ids)
+    standing = typed_lines(locked, place.entry_ids)
     current = CardVersion.objects.filter(card=card, state=State.CURRENT).first()
-    stale = current is not None and base != current.number
-    conflict = stale and any(differs(line, standing.get(line.entry_id)) for line in lines)
-    if current is not None and not conflict:
+    state = _state_of(source, base, current, lines, standing)
+    if current is not None and state == State.CURRENT:
         set_state(current, State.SUPERSEDED)
     version = CardVersion.objects.create(
         card=card,
         number=card.latest + 1,
         base=base,
-        state=State.DIFFERS if conflict else State.CURRENT,
+        state=state,
         source=source,
         submission=known,
         sheet=place.sheet,
@@ -102,13 +105,32 @@ def save_card(
     )
     made = write_lines(version, locked, place, filled(place, lines, standing))
     card.latest = version.number
-    if not conflict:
+    if state == State.CURRENT:
         make_current(locked, card, version, made, standing)
         _note_returned(card, version, place, made, now)
     card.opened_by, card.opened_at = _released(card, actor)
     card.save(update_fields=["latest", "returned_at", "opened_by", "opened_at"])
+    conflict = state == State.DIFFERS
     _log(Action.CARD_CONFLICT if conflict else Action.CARD_SAVED, locked, card, version, made, actor, now)
     return Saved(version, conflict=conflict, replayed=False)
+
+
+def _state_of(
+    source: str,
+    base: int,
+    current: CardVersion | None,
+    lines: Sequence[LineIn],
+    standing: Mapping[int, CardLine],
+) -> str:
+    """A second, blind entry never takes the place of the first: it says the same, or it differs."""
+    if current is None:
+        return State.CURRENT
+    if source == CardVersion.Source.SECOND:
+        same = not any(differs_blind(line, standing.get(line.entry_id)) for line in lines)
+        return State.AGREES if same else State.DIFFERS
+    stale = base != current.number
+    conflict = stale and any(differs(line, standing.get(line.entry_id)) for line in lines)
+    return State.DIFFERS if conflict else State.CURRENT
 
 
 @transaction.atomic
@@ -119,8 +141,9 @@ def resolve_difference(
 
     Raises CardRefused when it was decided already or the event is over.
     """
-    round, card = _claim(version.card.round, version.card.group_number)
-    _refuse_over(round)
+    round, card = claim(version.card.round, version.card.group_number)
+    refuse_over(round)
+    refuse_locked(card)
     version = CardVersion.objects.get(pk=version.pk)
     if version.state != State.DIFFERS:
         raise CardRefused(f"Version {version.number} was decided already.")
@@ -130,8 +153,7 @@ def resolve_difference(
             set_state(current, State.SUPERSEDED)
         set_state(version, State.CURRENT)
         entries = [line.entry_id for line in lines]
-        make_current(round, card, version, lines, standing_lines(round, entries))
-        _count_rulings(round, entries)
+        make_current(round, card, version, lines, typed_lines(round, entries))
     else:
         set_state(version, State.REJECTED)
     _log(Action.CARD_RESOLVED, round, card, version, lines, actor, now, taken=take, reason=reason)
@@ -157,14 +179,6 @@ def mark_returned(
     return _mark(round, group_number, "returned_at", at, Action.CARD_RETURNED, actor, now)
 
 
-def _count_rulings(round: Round, entries: Sequence[int]) -> None:
-    """Rulings may have come or gone since the version was written."""
-    try:
-        recount(round, entries)
-    except NothingLeft:
-        raise CardRefused("A ruling takes off more throws than are written on this version.") from None
-
-
 def _mark(
     round: Round,
     group_number: int,
@@ -176,8 +190,8 @@ def _mark(
 ) -> Card:
     if at is not None and at > now:
         raise CardRefused("This time is still to come.")
-    locked, card = _claim(round, group_number)
-    _refuse_over(locked)
+    locked, card = claim(round, group_number)
+    refuse_over(locked)
     place_of(locked, group_number)
     before = getattr(card, field)
     if before == at:
@@ -198,19 +212,6 @@ def _mark(
         },
     )
     return card
-
-
-def _claim(round: Round, group_number: int) -> tuple[Round, Card]:
-    """The round and the card, locked until the transaction ends. The round is locked too, because a player
-    who was moved by a later tee sheet has a current line on another card of it."""
-    locked = Round.objects.select_for_update(of=("self",)).select_related("event").get(pk=round.pk)
-    card, _ = Card.objects.select_for_update().get_or_create(round=locked, group_number=group_number)
-    return locked, card
-
-
-def _refuse_over(round: Round) -> None:
-    if round.event.over_at is not None:
-        raise CardRefused("The event is over: cards stay as they are.")
 
 
 def _known(card: Card, submission: UUID, lines: Sequence[LineIn]) -> Saved | UUID:

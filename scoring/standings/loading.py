@@ -9,7 +9,7 @@ from events.draw.models import Seat, Sheet
 from events.entries.models import Entry, Status
 from events.safety.models import Completion
 from events.setup.models import Division, Event, Round, StartType
-from scoring.cards.models import Card, CardLine
+from scoring.cards.models import Card, StandingLine
 
 # Who may stand in a list of results. Somebody who withdrew stands in it only with a score.
 LISTED = (Status.CONFIRMED, Status.DID_NOT_FINISH, Status.DISQUALIFIED, Status.WITHDRAWN)
@@ -105,7 +105,7 @@ def load(event: Event, *, through_round: int | None = None, now: datetime | None
         for each in Round.objects.filter(event=event).order_by("number")
         if through_round is None or each.number <= through_round
     ]
-    lines = CardLine.objects.filter(round__event=event, current=True)
+    lines = StandingLine.objects.filter(round__event=event)
     return Facts(
         event=event,
         today=event.local(now).date() if now is not None else None,

@@ -10,7 +10,7 @@ from events.rulebook.loader import in_force
 from events.safety.models import Completion
 from events.setup.models import Event, Round
 from events.setup.queries import division_names
-from scoring.cards.models import CardLine
+from scoring.cards.models import StandingLine
 from scoring.standings.loading import Facts, load
 from scoring.standings.ranking import (
     Group as Block,
@@ -270,7 +270,7 @@ def totals_before(round: Round) -> dict[int, tuple[int | None, ...]]:
         .order_by("number")
         .values_list("pk", flat=True)
     )
-    lines = CardLine.objects.filter(round__in=earlier, current=True, complete=True)
+    lines = StandingLine.objects.filter(round__in=earlier, complete=True)
     totals = {
         (entry, round_id): total for entry, round_id, total in lines.values_list("entry", "round", "total")
     }

@@ -15,7 +15,7 @@ from events.bags.calls import CallIn, record_call
 from events.entries.models import Entry
 from events.setup.models import Event, Role
 from scoring.cards.links import group_path
-from scoring.cards.models import CardLine
+from scoring.cards.models import StandingLine
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
@@ -34,7 +34,7 @@ def field(event: Event) -> list[Entry]:
 
 
 def total(entry: Entry) -> int | None:
-    return CardLine.objects.get(entry=entry, current=True).total
+    return StandingLine.objects.get(entry=entry).total
 
 
 def to_par(page: Page, base_url: str) -> list[str]:

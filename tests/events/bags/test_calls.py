@@ -19,7 +19,7 @@ from events.log.models import Act
 from events.log.services import verify
 from events.setup.models import Event, Role, Round
 from players.models import Disc
-from scoring.cards.models import CardLine, Ruling
+from scoring.cards.models import Ruling, StandingLine
 
 SignIn = Callable[[Role], Client]
 WRITERS = (Role.DIRECTOR, Role.CARD_ROOM, Role.MARSHAL, Role.EQUIPMENT)
@@ -67,7 +67,7 @@ def back(held: Call, reason: str = "another player's disc") -> Call:
 
 
 def total(entry: Entry) -> int | None:
-    return CardLine.objects.get(entry=entry, current=True).total
+    return StandingLine.objects.get(entry=entry).total
 
 
 def test_an_illegal_disc_costs_two_throws_on_the_card(field: list[Entry], round_: Round) -> None:

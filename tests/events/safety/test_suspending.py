@@ -27,7 +27,7 @@ from events.safety.suspending import (
     suspend,
 )
 from events.setup.models import Event, Round
-from scoring.cards.models import CardLine, Ruling
+from scoring.cards.models import CardLine, Ruling, StandingLine
 
 SIGNAL = datetime.fromisoformat("2026-06-12T14:00:00+00:00")
 
@@ -291,7 +291,7 @@ def test_playing_on_costs_two_throws_beside_the_card_once(event: Event, round_: 
     penalise(evidence="marshal on hole 4", **facts)
     ruling = Ruling.objects.get()
     assert (ruling.throws, ruling.hole_label, ruling.rule) == (2, "4", "Competition Manual 2025, 1.07.H")
-    assert CardLine.objects.get(entry=player, current=True).total == 3 + 3 + 4 + 3 + 2
+    assert StandingLine.objects.get(entry=player).total == 3 + 3 + 4 + 3 + 2
     with pytest.raises(Exception, match="already"):
         penalise(evidence="again", **facts)
 

@@ -17,7 +17,7 @@ from events.log.services import verify
 from events.setup.models import Event, Role, Round
 from scoring.cards.keeping import CardRefused
 from scoring.cards.links import group_path
-from scoring.cards.models import CardLine, CardVersion, Ruling
+from scoring.cards.models import CardVersion, Ruling, StandingLine
 from scoring.cards.queries import card
 from scoring.cards.rulings import RulingRefused, make_ruling, say_in_card, take_back_ruling
 from scoring.cards.services import resolve_difference
@@ -64,7 +64,7 @@ def rule(entry: Entry, round_: Round, throws: int = 2, hole: str = "7", **facts:
 
 
 def total(entry: Entry) -> int | None:
-    return CardLine.objects.get(entry=entry, current=True).total
+    return StandingLine.objects.get(entry=entry).total
 
 
 def test_a_ruling_after_the_card_counts_on_top_and_leaves_the_version_alone(
@@ -74,7 +74,7 @@ def test_a_ruling_after_the_card_counts_on_top_and_leaves_the_version_alone(
 
     rule(field[0], round_)
 
-    held = CardLine.objects.get(entry=field[0], current=True)
+    held = StandingLine.objects.get(entry=field[0])
     assert (held.total, held.throws, CardVersion.objects.count()) == (56, [3] * 18, 1)
     assert total(field[1]) == 54
     view = card(round_, 1)

@@ -6,7 +6,6 @@ from django.db.models import F, Q
 from events.draw.models import Sheet
 from events.entries.models import Entry
 from events.setup.models import Round
-from scoring.cards.counted import Counted, counted, read_on_top
 
 
 class Card(models.Model):
@@ -21,6 +20,12 @@ class Card(models.Model):
     opened_by = models.CharField(max_length=150, blank=True, help_text="Who has it open for typing")
     opened_at = models.DateTimeField(null=True, blank=True)
     latest = models.PositiveIntegerField(default=0, help_text="Number of the newest version")
+    link_number = models.PositiveSmallIntegerField(
+        default=0, help_text="Counts the addresses of the group's page that were withdrawn"
+    )
+    verified_at = models.DateTimeField(null=True, blank=True, help_text="From then on the card is locked")
+    verified_by = models.CharField(max_length=150, blank=True)
+    verified_why = models.CharField(max_length=200, blank=True, help_text="What it rests on")
 
     class Meta:
         constraints = [
@@ -30,25 +35,33 @@ class Card(models.Model):
     def __str__(self) -> str:
         return f"card of group {self.group_number}"
 
+    @property
+    def locked(self) -> bool:
+        return self.verified_at is not None
+
 
 class CardVersion(models.Model):
     class Source(models.TextChoices):
         PAPER = "paper", "paper card"
+        SECOND = "second", "second entry"
         DESK = "desk", "desk"
         DEVICE = "device", "phone"
         IMPORT = "import", "imported list"
+        COMPARED = "compared", "comparison"
+        VERIFIED = "verified", "verification"
 
     class State(models.TextChoices):
         CURRENT = "current", "current"
         SUPERSEDED = "superseded", "superseded"
         DIFFERS = "differs", "differs, to be decided"
         REJECTED = "rejected", "not taken"
+        AGREES = "agrees", "says the same"
 
     card = models.ForeignKey(Card, on_delete=models.CASCADE, related_name="versions")
     number = models.PositiveIntegerField()
     base = models.PositiveIntegerField(help_text="Version that the writer had in front of them; 0: none")
     state = models.CharField(max_length=10, choices=State)
-    source = models.CharField(max_length=6, choices=Source)
+    source = models.CharField(max_length=8, choices=Source)
     submission = models.UUIDField(
         unique=True, help_text="Made by the page: the same card sent twice is one version"
     )
@@ -64,11 +77,13 @@ class CardVersion(models.Model):
                 fields=["card"], condition=Q(state="current"), name="card_one_current_version"
             ),
             models.CheckConstraint(
-                condition=Q(state__in=["current", "superseded", "differs", "rejected"]),
+                condition=Q(state__in=["current", "superseded", "differs", "rejected", "agrees"]),
                 name="card_version_state_known",
             ),
             models.CheckConstraint(
-                condition=Q(source__in=["paper", "desk", "device", "import"]),
+                condition=Q(
+                    source__in=["paper", "second", "desk", "device", "import", "compared", "verified"]
+                ),
                 name="card_version_source_known",
             ),
         ]
@@ -91,15 +106,12 @@ class CardLine(models.Model):
     written_total = models.PositiveSmallIntegerField(
         null=True, blank=True, help_text="Total as the player wrote it"
     )
-    on_top = models.JSONField(
-        default=list,
-        help_text="Rulings that are not in the written figures: [hole index or null, throws, words]",
-    )
-    # Worked out when the line is saved, so that standings read numbers and not lists.
     played = models.PositiveSmallIntegerField()
-    total = models.PositiveSmallIntegerField(null=True, help_text="Throws so far; null: nothing written")
+    total = models.PositiveSmallIntegerField(null=True, help_text="Throws as written; null: nothing written")
     complete = models.BooleanField(default=False)
-    current = models.BooleanField(default=False, help_text="The line that the standings read")
+    current = models.BooleanField(
+        default=False, help_text="Of what was typed, the line that stands for this player"
+    )
 
     class Meta:
         constraints = [
@@ -120,47 +132,3 @@ class CardLine(models.Model):
 
     def __str__(self) -> str:
         return f"{self.entry_id}: {self.total}"
-
-    @property
-    def counted(self) -> Counted:
-        """Throws, additional throws and reason as they count, with the rulings on top."""
-        return counted(self.throws, self.additional, self.additional_reason, read_on_top(self.on_top))
-
-
-class Ruling(models.Model):
-    """A penalty on one player's round that was decided beside the card. Never wiped: it can be taken back.
-
-    `in_card` null: nobody has said yet whether the group wrote it too, so it counts on top.
-    """
-
-    round = models.ForeignKey(Round, on_delete=models.CASCADE, related_name="rulings")
-    entry = models.ForeignKey(Entry, on_delete=models.PROTECT, related_name="rulings")
-    hole_label = models.CharField(max_length=6, blank=True, help_text="Empty: on the round's total")
-    throws = models.SmallIntegerField()
-    rule = models.CharField(max_length=200, help_text="Document and section")
-    what = models.CharField(max_length=200)
-    caller = models.CharField(max_length=120, blank=True)
-    confirmer = models.CharField(max_length=120, blank=True)
-    in_card = models.BooleanField(null=True)
-    origin = models.CharField(
-        max_length=60, unique=True, help_text="What it came from, so that it is kept once"
-    )
-    at = models.DateTimeField()
-    by = models.CharField(max_length=150)
-    taken_back_at = models.DateTimeField(null=True, blank=True)
-    taken_back_by = models.CharField(max_length=150, blank=True)
-    taken_back_reason = models.CharField(max_length=200, blank=True)
-
-    class Meta:
-        ordering = ["pk"]
-        constraints = [
-            models.CheckConstraint(condition=~Q(throws=0), name="ruling_counts_something"),
-        ]
-
-    def __str__(self) -> str:
-        return f"{self.throws:+d} for {self.entry_id}"
-
-    @property
-    def by_hand(self) -> bool:
-        """Written on the card's page; others belong to what they came from, and go with it."""
-        return self.origin.startswith("by hand ")

@@ -1,0 +1,161 @@
+"""Working out again what counts of players' rounds: the typed line, the phones' figures, radio calls and rulings."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from events.course.models import LayoutHole
+from events.draw.models import Seat, Sheet
+from events.setup.models import Round
+from scoring.cards.arithmetic import HoleSpec, line_total
+from scoring.cards.counted import counted, nothing_left, read_on_top
+from scoring.cards.merging import Cell, Merged, Said, laid, merged
+from scoring.cards.models import CardLine, HoleEntry, RadioCall, Ruling, StandingLine
+
+WORKED_OUT = (
+    "throws", "penalties", "additional", "additional_reason", "written_total", "on_top", "differs",
+    "called_through", "called_to_par", "played", "total", "complete",
+)  # fmt: skip
+
+
+class NothingLeft(Exception):
+    """Rulings take off more throws than are written."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Facts:
+    """Everything that was said about some players of a round, by entry id."""
+
+    holes: Mapping[int, Sequence[HoleSpec]]
+    typed: Mapping[int, CardLine]
+    cells: Mapping[Cell, Merged]
+    calls: Mapping[int, RadioCall]
+    rulings: Mapping[int, list[Ruling]]
+
+
+def restand(round: Round, entry_ids: Iterable[int]) -> None:
+    """Work out again what counts for these players of the round (7 queries, whatever their number).
+
+    Call it in the transaction that changed a fact, with the round locked. Raises NothingLeft.
+    """
+    wanted = sorted(set(entry_ids))
+    facts = _facts(round, wanted)
+    held = {line.entry_id: line for line in StandingLine.objects.filter(round=round, entry__in=wanted)}
+    new, changed = [], []
+    for entry_id in wanted:
+        line = _worked_out(round, entry_id, facts)
+        if line is None:
+            continue
+        if entry_id in held:
+            line.pk = held[entry_id].pk
+            changed.append(line)
+        else:
+            new.append(line)
+    StandingLine.objects.bulk_create(new)
+    if changed:
+        StandingLine.objects.bulk_update(changed, WORKED_OUT)
+
+
+def _worked_out(round: Round, entry_id: int, facts: _Facts) -> StandingLine | None:
+    """None: nothing was ever said, or only for a layout that was changed since."""
+    holes, typed = facts.holes.get(entry_id, ()), facts.typed.get(entry_id)
+    if typed is not None and len(typed.throws) != len(holes):
+        typed = None  # written for a layout that was changed since: it says nothing about these holes
+    labels = [hole.label for hole in holes]
+    line = laid(entry_id, labels, typed.throws if typed else None, facts.cells)
+    call = facts.calls.get(entry_id)
+    if typed is None and call is None and not any(entry == entry_id for entry, _ in facts.cells):
+        return None
+    on_top = on_top_of(facts.rulings.get(entry_id, ()), labels)
+    additional = typed.additional if typed else 0
+    counts = counted(line.throws, additional, "", read_on_top(on_top))
+    if nothing_left(counts):
+        raise NothingLeft
+    added = line_total(counts.throws, [hole.par for hole in holes], counts.additional)
+    return StandingLine(
+        round=round,
+        entry_id=entry_id,
+        throws=list(line.throws),
+        penalties=typed.penalties if typed else [],
+        additional=additional,
+        additional_reason=typed.additional_reason if typed else "",
+        written_total=typed.written_total if typed else None,
+        on_top=on_top,
+        differs=list(line.differs),
+        called_through=call.through if call else 0,
+        called_to_par=call.to_par if call else 0,
+        played=added.played,
+        total=added.total,
+        complete=added.complete,
+    )
+
+
+def on_top_of(rulings: Iterable[Ruling], labels: Sequence[str]) -> list[list[Any]]:
+    """The rulings that count on top of what is written, as a line keeps them.
+
+    A hole that this layout does not have leaves the throws on the round: they are never lost.
+    """
+    index = {label: at for at, label in enumerate(labels)}
+    return [
+        [index.get(ruling.hole_label), ruling.throws, f"{ruling.what} ({ruling.rule})"] for ruling in rulings
+    ]
+
+
+def said_of(round: Round, entry_ids: Sequence[int]) -> list[Said]:
+    """Everything that phones and the desk said about single holes of these players, oldest first (1 query)."""
+    rows = HoleEntry.objects.filter(round=round, entry__in=entry_ids).order_by("pk")
+    return [
+        Said(str(key), device, seq, entry, hole, throws, tuple(over))
+        for key, device, seq, entry, hole, throws, over in rows.values_list(
+            "key", "device_id", "seq", "entry_id", "hole", "throws", "over"
+        )
+    ]
+
+
+def calls_of(round: Round, entry_ids: Sequence[int]) -> dict[int, RadioCall]:
+    """The radio call that counts for each player: the farthest, of two as far the later one (1 query)."""
+    calls = RadioCall.objects.filter(round=round, entry__in=entry_ids, taken_back_at=None)
+    return {call.entry_id: call for call in calls.order_by("through", "at", "key")}
+
+
+def _facts(round: Round, entry_ids: Sequence[int]) -> _Facts:
+    lines = CardLine.objects.filter(round=round, entry__in=entry_ids, current=True).select_related("version")
+    typed = {line.entry_id: line for line in lines}
+    rulings: dict[int, list[Ruling]] = defaultdict(list)
+    counting = Ruling.objects.filter(round=round, entry__in=entry_ids, taken_back_at=None).exclude(
+        in_card=True
+    )
+    for ruling in counting.order_by("pk"):
+        rulings[ruling.entry_id].append(ruling)
+    return _Facts(
+        holes=_holes_of(round, entry_ids, typed),
+        typed=typed,
+        cells=merged(said_of(round, entry_ids)),
+        calls=calls_of(round, entry_ids),
+        rulings=rulings,
+    )
+
+
+def _holes_of(
+    round: Round, entry_ids: Sequence[int], typed: Mapping[int, CardLine]
+) -> dict[int, Sequence[HoleSpec]]:
+    """Entry → the holes of its group's layout on the published sheet; of somebody who is no longer on it, those of
+    the sheet that the typed line was written for (2 queries)."""
+    sheets = {line.version.sheet_id for line in typed.values()}
+    seats = Seat.objects.filter(entry__in=entry_ids, sheet__round=round).order_by("sheet__version")
+    layouts: dict[int, int] = {}
+    published: set[int] = set()
+    for entry, layout, sheet, state in seats.values_list(
+        "entry_id", "group__layout_id", "sheet_id", "sheet__state"
+    ):
+        if state == Sheet.State.PUBLISHED:
+            layouts[entry] = layout
+            published.add(entry)
+        elif entry not in published and sheet in sheets:
+            layouts[entry] = layout
+    holes: dict[int, list[HoleSpec]] = defaultdict(list)
+    rows = LayoutHole.objects.filter(layout__in=set(layouts.values())).order_by("layout", "position")
+    for layout, label, par in rows.values_list("layout_id", "label", "par"):
+        holes[layout].append(HoleSpec(label, par))
+    return {entry: holes[layout] for entry, layout in layouts.items()}
