@@ -1,7 +1,9 @@
-"""Everything that standings and ratings are worked out from, read once: 10 queries whatever the field."""
+"""Everything that standings and ratings are worked out from, read once: 12 queries whatever the field."""
 
 from dataclasses import dataclass
 from datetime import date, datetime
+
+from django.db.models import QuerySet
 
 from events.course.models import LayoutUse
 from events.course.queries import LayoutFacts, layouts_of
@@ -10,6 +12,7 @@ from events.entries.models import Entry, Status
 from events.safety.models import Completion
 from events.setup.models import Division, Event, Round, StartType
 from scoring.cards.models import Card, StandingLine
+from scoring.standings.models import AFTER_LAST_ROUND, Cut, Placing
 
 # Who may stand in a list of results. Somebody who withdrew stands in it only with a score.
 LISTED = (Status.CONFIRMED, Status.DID_NOT_FINISH, Status.DISQUALIFIED, Status.WITHDRAWN)
@@ -55,6 +58,8 @@ class Facts:
     lines: dict[tuple[int, int], ScoreLine]
     returned: frozenset[tuple[int, int]]
     chosen: dict[tuple[int, int], Completion]
+    cuts: tuple[Cut, ...] = ()
+    placings: tuple[Placing, ...] = ()
 
     def rounds_of(self, division_id: int) -> list[Round]:
         """The rounds that count for a division: not those from one on after whose predecessor its results stand."""
@@ -96,7 +101,7 @@ class Facts:
 
 
 def load(event: Event, *, through_round: int | None = None, now: datetime | None = None) -> Facts:
-    """Read one event (10 queries); with `through_round` only its rounds up to that number.
+    """Read one event (12 queries); with `through_round` only its rounds up to that number.
 
     `now` only says which starts are today's, so that their weekday is left out.
     """
@@ -136,7 +141,17 @@ def load(event: Event, *, through_round: int | None = None, now: datetime | None
             (row.round_id, row.division_id): row
             for row in Completion.objects.filter(event=event).order_by("pk")
         },
+        cuts=tuple(Cut.objects.filter(division__event=event).order_by("division", "after_round")),
+        placings=tuple(_placings(event, through_round)),
     )
+
+
+def _placings(event: Event, through_round: int | None) -> QuerySet[Placing]:
+    """What was decided up to a round: what broke the tie for first place came after the last."""
+    found = Placing.objects.filter(entry__event=event).order_by("pk")
+    if through_round is None:
+        return found
+    return found.filter(after_round__range=(AFTER_LAST_ROUND + 1, through_round))
 
 
 def _places(event: Event) -> dict[tuple[int, int], Place]:

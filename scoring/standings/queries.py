@@ -8,10 +8,15 @@ from events.course.queries import LayoutFacts
 from events.entries.models import IN_THE_FIELD, Entry, Status
 from events.rulebook.loader import in_force
 from events.safety.models import Completion
-from events.setup.models import Event, Round
+from events.setup.models import Division, Event, Round
 from events.setup.queries import division_names
 from scoring.cards.models import StandingLine
+from scoring.standings.cutting import CutResult
+from scoring.standings.deciding import decided_of, rules_of, said_of
+from scoring.standings.first_place import decide_first
+from scoring.standings.going_on import after_cuts
 from scoring.standings.loading import Facts, load
+from scoring.standings.moving import moved
 from scoring.standings.ranking import (
     Group as Block,
 )
@@ -61,24 +66,32 @@ class PlayerRound:
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One player in the standings of a division; `rounds` holds every round of the division in order."""
+    """One player in the standings of a division; `rounds` holds every round of the division in order. `moved` is
+    how many places better than before the round in play, None without a place then or now."""
 
     entry_id: int
     standing: Standing
     town: str
     rounds: tuple[PlayerRound, ...]
+    moved: int | None = None
+
+    @property
+    def decided(self) -> str:
+        """What broke the tie for first place: "playoff", "co-winners" or ""."""
+        return self.standing.decided
 
 
 @dataclass(frozen=True, slots=True)
 class DivisionStandings:
     """A division's standings in their order; `rounds` are those asked for, with their layouts. `remarks` say what
-    counts of rounds that were not finished."""
+    counts of rounds that were not finished; `cuts` are those of the division, projected or made, by round."""
 
     code: str
     name: str
     rounds: tuple[DivisionRound, ...]
     rows: tuple[Row, ...]
     remarks: tuple[str, ...] = ()
+    cuts: tuple[CutResult, ...] = ()
 
     @property
     def current(self) -> DivisionRound | None:
@@ -109,7 +122,7 @@ def standings(
     through_round: int | None = None,
     now: datetime | None = None,
 ) -> list[DivisionStandings]:
-    """Standings of every division that has players, in the order of the plan (10 queries).
+    """Standings of every division that has players, in the order of the plan (12 queries).
 
     `divisions` are codes to be shown, None: all; `through_round` leaves later rounds out, `now` the
     weekday of today's starts. Players who did not play are left out; those who withdrew stand in it only with
@@ -128,10 +141,10 @@ def standings_of(facts: Facts, *, divisions: Collection[str] | None = None) -> l
         members = [entry for entry in facts.entries if entry.division_id == division.pk]
         counting = facts.rounds_of(division.pk)
         rounds = tuple(_division_round(facts, round, division.pk, members) for round in counting)
-        rows = _rows(facts, rounds, members)
+        rows, cuts = _rows(facts, division, rounds, members)
         if rows:
             name, remarks = names.get(division.code, ""), _remarks(facts, division.pk)
-            found.append(DivisionStandings(division.code, name, rounds, rows, remarks))
+            found.append(DivisionStandings(division.code, name, rounds, rows, remarks, cuts))
     return found
 
 
@@ -161,7 +174,20 @@ def _division_round(facts: Facts, round: Round, division: int, members: list[Ent
     return DivisionRound(round.number, layout, any(line is not None and line.begun for line in lines))
 
 
-def _rows(facts: Facts, rounds: tuple[DivisionRound, ...], members: list[Entry]) -> tuple[Row, ...]:
+def _rows(
+    facts: Facts, division: Division, rounds: tuple[DivisionRound, ...], members: list[Entry]
+) -> tuple[tuple[Row, ...], tuple[CutResult, ...]]:
+    """The rows in their order, and the cuts that they went through or are heading for."""
+    players = players_of(facts, rounds, members)
+    lines, cuts = after_cuts(players, rules_of(facts, division.pk), decided_of(facts, members))
+    entries = {str(entry.pk): entry for entry in members}
+    standings = decide_first(rank_division(lines), said_of(facts, members))
+    moves = moved(lines, standings)
+    return tuple(_row(facts, entries[each.key], each, moves.get(each.key)) for each in standings), cuts
+
+
+def players_of(facts: Facts, rounds: tuple[DivisionRound, ...], members: list[Entry]) -> list[PlayerLine]:
+    """The entries of one division as they are ranked (no query)."""
     latest = max((each.number for each in rounds if each.begun), default=0)
     written = {
         (round.pk, place.group)
@@ -170,9 +196,7 @@ def _rows(facts: Facts, rounds: tuple[DivisionRound, ...], members: list[Entry])
         if (place := facts.places.get((round.pk, entry.pk))) and (round.pk, entry.pk) in facts.lines
     }
     typed = facts.returned & written
-    players = [_player(facts, entry, latest, typed) for entry in members]
-    entries = {str(entry.pk): entry for entry in members}
-    return tuple(_row(facts, entries[standing.key], standing) for standing in rank_division(players))
+    return [_player(facts, entry, latest, typed) for entry in members]
 
 
 def _player(facts: Facts, entry: Entry, latest: int, typed: Collection[tuple[int, int]]) -> PlayerLine:
@@ -242,7 +266,7 @@ def _starts(facts: Facts, entry: Entry) -> str:
     return f"starts {local:%H:%M}" if one_day or local.date() == facts.today else f"starts {local:%a %H:%M}"
 
 
-def _row(facts: Facts, entry: Entry, standing: Standing) -> Row:
+def _row(facts: Facts, entry: Entry, standing: Standing, moves: int | None) -> Row:
     rounds = []
     for round, result in zip(facts.rounds_of(entry.division_id), standing.rounds, strict=True):
         line, place = facts.line_of(round.pk, entry), facts.places.get((round.pk, entry.pk))
@@ -257,11 +281,11 @@ def _row(facts: Facts, entry: Entry, standing: Standing) -> Row:
                 result=result,
             )
         )
-    return Row(entry.pk, standing, entry.person.town, tuple(rounds))
+    return Row(entry.pk, standing, entry.person.town, tuple(rounds), moves)
 
 
 def totals_before(round: Round) -> dict[int, tuple[int | None, ...]]:
-    """Entry id → totals of the rounds before this one, oldest first (4 queries; 10 more where only common holes count).
+    """Entry id → totals of the rounds before this one, oldest first (4 queries; 12 more where only common holes count).
 
     For everybody who is still in the event; None for a round without a complete card.
     """

@@ -4,7 +4,8 @@ Standard competition ranking (1, 2, 2, 4). While any round is open, players are 
 against par over the holes they have played, so that partial cards are fair to compare; once every line of
 the division is complete, by total. What is missing is never zero: a player without a needed card has no
 place. Ties stand; the order that breaks them for grouping belongs to the draw (Competition Manual 2025,
-1.09.A) and playoffs are kept apart from round totals (1.09.B).
+1.09.A), and playoffs are kept apart from round totals (1.09.B, `first_place.py`). Who plays on after a cut stands
+above who does not (1.08.D-E): each such block is ranked by itself.
 """
 
 from bisect import bisect_left, bisect_right
@@ -62,11 +63,23 @@ class RoundLine:
     additional: int = 0
     status: RoundStatus = RoundStatus.OVER
 
+    @property
+    def begun(self) -> bool:
+        return self.throws is not None and any(score is not None for score in self.throws)
+
+    @property
+    def whole(self) -> bool:
+        return self.throws is not None and len(self.throws) > 0 and None not in self.throws
+
 
 @dataclass(frozen=True)
 class PlayerLine:
     """One player: `key` is unique, `sort_name` orders equal places, `starts` is what to say before the
-    first hole of a round ("starts 09:00", given by the caller)."""
+    first hole of a round ("starts 09:00", given by the caller).
+
+    After a cut: `out_after` is the last round that counts for a player who does not play on, `out_words` says
+    why, `block` orders the blocks that are ranked apart (0: still playing), `made_cut` is None without a cut.
+    """
 
     key: str
     name: str
@@ -76,6 +89,10 @@ class PlayerLine:
     rounds: tuple[RoundLine, ...]
     status: PlayerStatus = PlayerStatus.IN
     starts: str = ""
+    out_after: int | None = None
+    out_words: str = ""
+    block: int = 0
+    made_cut: bool | None = None
 
 
 @dataclass(frozen=True)
@@ -98,6 +115,8 @@ class Standing:
     `place`, `total` and `to_par` are None for everyone outside `Group.RANKED`; the rounds stay visible,
     one result for each round of the division. `words` says why there is no place, or how far the player
     is ("through 9", "done", "starts 09:00"); `holes` is the same for a narrow column ("9", "done", "").
+    `decided` says what broke a tie for first place ("playoff", "co-winners"), "" where nothing had to; `made_cut`
+    is None while no cut was made.
     """
 
     key: str
@@ -115,6 +134,8 @@ class Standing:
     group: Group
     words: str
     holes: str
+    decided: str = ""
+    made_cut: bool | None = None
 
 
 @dataclass(frozen=True)
@@ -152,22 +173,29 @@ def rank_division(players: Sequence[PlayerLine]) -> tuple[Standing, ...]:
     """
     numbers = sorted({line.round for player in players for line in player.rounds})
     tallies = [_tally(player, numbers) for player in players if _listed(player)]
-    ranked = [tally for tally in tallies if tally.group is Group.RANKED]
-    by_total = all(tally.settled for tally in ranked) and len({len(_met(t)) for t in ranked}) <= 1
-    scores = {tally.player.key: tally.total if by_total else tally.to_par for tally in ranked}
-    ladder = sorted(scores.values())
-    standings = [_standing(tally, scores.get(tally.player.key), ladder) for tally in tallies]
+    places = _places([tally for tally in tallies if tally.group is Group.RANKED])
+    standings = [_standing(tally, places.get(tally.player.key)) for tally in tallies]
     return tuple(sorted(standings, key=_order))
+
+
+def _places(ranked: Sequence[_Tally]) -> dict[str, tuple[int, bool]]:
+    """Place and whether it is shared, by key: block after block."""
+    found: dict[str, tuple[int, bool]] = {}
+    for block in sorted({tally.player.block for tally in ranked}):
+        members = [tally for tally in ranked if tally.player.block == block]
+        by_total = all(tally.settled for tally in members) and len({len(_met(t)) for t in members}) <= 1
+        scores = {tally.player.key: tally.total if by_total else tally.to_par for tally in members}
+        ladder, above = sorted(scores.values()), len(found)
+        for key, own in scores.items():
+            level = bisect_right(ladder, own) - bisect_left(ladder, own)
+            found[key] = (above + 1 + bisect_left(ladder, own), level > 1)
+    return found
 
 
 def _listed(player: PlayerLine) -> bool:
     if player.status is PlayerStatus.WITHDRAWN:
-        return any(_begun(line) for line in player.rounds)
+        return any(line.begun for line in player.rounds)
     return player.status is not PlayerStatus.DNS
-
-
-def _begun(line: RoundLine) -> bool:
-    return line.throws is not None and any(score is not None for score in line.throws)
 
 
 def _result(line: RoundLine) -> RoundResult:
@@ -180,7 +208,18 @@ def _every_round(player: PlayerLine, numbers: Sequence[int]) -> list[RoundLine]:
     own = {line.round: line for line in player.rounds}
     if len(own) != len(player.rounds):
         raise ValueError(f"{player.name} has a round twice.")
-    return [own.get(number) or RoundLine(number, None, ()) for number in numbers]
+    last = player.out_after
+    return [
+        _not_theirs(number)
+        if last is not None and number > last
+        else own.get(number) or RoundLine(number, None, ())
+        for number in numbers
+    ]
+
+
+def _not_theirs(number: int) -> RoundLine:
+    """A round after the cut that a player did not make: played or not, it does not count (1.08.E)."""
+    return RoundLine(number, None, (), status=RoundStatus.TO_COME)
 
 
 def _tally(player: PlayerLine, numbers: Sequence[int]) -> _Tally:
@@ -213,6 +252,8 @@ def _group(
         return Group.NO_CARD, missing
     if not any(result.played for result in results):
         return Group.NOT_STARTED, player.starts or "not started"
+    if player.out_words:
+        return Group.RANKED, player.out_words
     now = _current(lines, results)
     if now is None or now.played == 0:
         return Group.RANKED, player.starts or "not started"
@@ -221,7 +262,7 @@ def _group(
 
 def _missing(lines: Sequence[RoundLine], results: Sequence[RoundResult]) -> str:
     """Words for every round that should be complete and is not: over, or followed by one begun."""
-    latest = max((line.round for line in lines if _begun(line)), default=0)
+    latest = max((line.round for line in lines if line.begun), default=0)
     return "; ".join(
         wording.missing_text(result.round, result.holes - result.played, result.holes)
         for line, result in zip(lines, results, strict=True)
@@ -242,7 +283,7 @@ def _met(tally: _Tally) -> tuple[int, ...]:
     return tuple(result.round for result in tally.results if result.complete)
 
 
-def _standing(tally: _Tally, own: int | None, ladder: Sequence[int]) -> Standing:
+def _standing(tally: _Tally, own: tuple[int, bool] | None) -> Standing:
     player = tally.player
     return Standing(
         key=player.key,
@@ -250,8 +291,8 @@ def _standing(tally: _Tally, own: int | None, ladder: Sequence[int]) -> Standing
         sort_name=player.sort_name,
         member_number=player.member_number,
         division=player.division,
-        place=None if own is None else 1 + bisect_left(ladder, own),
-        tied=own is not None and bisect_right(ladder, own) - bisect_left(ladder, own) > 1,
+        place=None if own is None else own[0],
+        tied=own is not None and own[1],
         total=None if own is None else tally.total,
         to_par=None if own is None else tally.to_par,
         holes_played=sum(result.played for result in tally.results),
@@ -260,6 +301,7 @@ def _standing(tally: _Tally, own: int | None, ladder: Sequence[int]) -> Standing
         group=tally.group,
         words=tally.words,
         holes=tally.holes,
+        made_cut=player.made_cut,
     )
 
 
