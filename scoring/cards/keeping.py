@@ -1,10 +1,11 @@
 """The steps of keeping a card: the group as published, what stands, what differs, which line counts."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from events.course.models import LayoutHole
 from events.draw.models import Group, Seat, Sheet
+from events.entries.models import Entry
 from events.setup.models import Round
 from scoring.cards.arithmetic import HoleSpec, line_total
 from scoring.cards.checking import LineIn, faults
@@ -24,11 +25,13 @@ class CardRefused(Exception):
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """The group as the published tee sheet has it: its seats in card order, the holes of its layout."""
+    """The group as the published tee sheet has it: its seats in card order, the holes of its layout; `start_index` is
+    its first hole, counted from 0."""
 
     sheet: Sheet
     seats: list[Seat]
     holes: list[HoleSpec]
+    start_index: int
 
     @property
     def entry_ids(self) -> list[int]:
@@ -58,7 +61,7 @@ def refuse_locked(card: Card) -> None:
 def place_of(round: Round, group_number: int) -> Place:
     group = (
         Group.objects.filter(sheet__round=round, sheet__state=Sheet.State.PUBLISHED, number=group_number)
-        .select_related("sheet")
+        .select_related("sheet", "start")
         .first()
     )
     if group is None:
@@ -67,7 +70,8 @@ def place_of(round: Round, group_number: int) -> Place:
         raise CardRefused(f"Group {group_number} is not on the tee sheet of round {round.number}.")
     seats = Seat.objects.filter(group=group).select_related("entry__person").order_by("order")
     holes = LayoutHole.objects.filter(layout=group.layout_id).order_by("position")
-    return Place(group.sheet, list(seats), [HoleSpec(hole.label, hole.par) for hole in holes])
+    specs = [HoleSpec(hole.label, hole.par) for hole in holes]
+    return Place(group.sheet, list(seats), specs, group.start.position - 1)
 
 
 def check(place: Place, lines: Sequence[LineIn]) -> None:
@@ -198,9 +202,10 @@ def set_state(version: CardVersion, state: str) -> None:
     version.save(update_fields=["state"])
 
 
-def count(round: Round, entry_ids: Sequence[int]) -> None:
+def count(round: Round, entry_ids: Iterable[int]) -> None:
     """Bring what stands up to date. Raises CardRefused where rulings take off more throws than are written."""
     try:
         restand(round, entry_ids)
-    except NothingLeft:
-        raise CardRefused("A ruling takes off more throws than are written on this card.") from None
+    except NothingLeft as nothing:
+        name = Entry.objects.select_related("person").get(pk=nothing.entry_id).person.name
+        raise CardRefused(f"{name}: a ruling takes off more throws than are written.") from None

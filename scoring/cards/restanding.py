@@ -20,7 +20,11 @@ WORKED_OUT = (
 
 
 class NothingLeft(Exception):
-    """Rulings take off more throws than are written."""
+    """Rulings take off more throws than are written for this player."""
+
+    def __init__(self, entry_id: int) -> None:
+        super().__init__(entry_id)
+        self.entry_id = entry_id
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +75,7 @@ def _worked_out(round: Round, entry_id: int, facts: _Facts) -> StandingLine | No
     additional = typed.additional if typed else 0
     counts = counted(line.throws, additional, "", read_on_top(on_top))
     if nothing_left(counts):
-        raise NothingLeft
+        raise NothingLeft(entry_id)
     added = line_total(counts.throws, [hole.par for hole in holes], counts.additional)
     return StandingLine(
         round=round,
