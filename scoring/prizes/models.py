@@ -31,7 +31,7 @@ class PrizePlan(models.Model):
         return f"prizes of {self.event}"
 
 
-class OwnTable(models.Model):
+class TakenTable(models.Model):
     """A table of percentages by place that the director brought in. Never changed: a new file is a new table."""
 
     event = models.ForeignKey(Event, on_delete=models.CASCADE, related_name="place_tables")
@@ -75,7 +75,7 @@ class DivisionPlan(models.Model):
     division = models.OneToOneField(Division, on_delete=models.CASCADE, related_name="prize_plan")
     method = models.CharField(max_length=5, choices=Method, default=Method.NONE, blank=True)
     table = models.ForeignKey(
-        OwnTable, on_delete=models.PROTECT, null=True, blank=True, related_name="used_by"
+        TakenTable, on_delete=models.PROTECT, null=True, blank=True, related_name="used_by"
     )
     curve_first_percent = models.PositiveSmallIntegerField(default=30)
     curve_last_cents = models.PositiveIntegerField(default=0)
