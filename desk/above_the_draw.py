@@ -6,8 +6,9 @@ from desk.signin import reachable
 from events.draw.above import Above
 from events.draw.models import Seat, Sheet
 from events.setup.models import Round
-from scoring.cards.links import group_path
+from scoring.cards.links import group_paths
 from scoring.cards.models import Card
+from scoring.standings.after_cut import out_before
 from scoring.standings.queries import totals_before
 
 
@@ -25,4 +26,10 @@ def ended(round: Round) -> dict[str, datetime | None]:
     return ends
 
 
-ABOVE = Above(totals_before=totals_before, group_path=group_path, reachable=reachable, ended=ended)
+ABOVE = Above(
+    totals_before=totals_before,
+    group_paths=group_paths,
+    reachable=reachable,
+    ended=ended,
+    out_before=out_before,
+)

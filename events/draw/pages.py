@@ -187,16 +187,26 @@ def _due(view: SheetView, rulebook: Rulebook, above: Above) -> Due | None:
 
 
 def _stale_totals(sheet: Sheet, view: SheetView, above: Above) -> tuple[str, ...]:
-    """Players whose scores changed since the draw was made of them."""
-    if sheet.method != Sheet.Method.SCORE:
-        return ()
-    now = above.totals_before(sheet.round)
+    """Players whose scores changed since the draw was made of them, and who missed a cut or made it since."""
     names = {member.entry_id: member.name for group in view.groups for member in group.members}
-    return tuple(
+    cut = _stale_cut(sheet, names, above)
+    if sheet.method != Sheet.Method.SCORE:
+        return cut
+    now = above.totals_before(sheet.round)
+    return cut + tuple(
         f"{names[key]}: {_figure(total_of(totals))} → {_figure(total_of(now.get(key, ())))}"
         for key, *_, totals in sheet.inputs.get("players", [])
         if key in names and tuple(totals) != tuple(now.get(key, ()))
     )
+
+
+def _stale_cut(sheet: Sheet, names: Mapping[int, str], above: Above) -> tuple[str, ...]:
+    out, then = above.out_before(sheet.round)[0], set(sheet.inputs.get("out", ()))
+    seated = tuple(
+        f"{names[key]}: {why}" for key, why in sorted(out.items()) if key in names and key not in then
+    )
+    back = len(then - set(out))
+    return (*seated, f"{back} more play on after the cut") if back else seated
 
 
 def _figure(figure: int | None) -> str:
@@ -205,22 +215,32 @@ def _figure(figure: int | None) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Field:
-    """How many a draw would place; `without_total` lack a complete total of the rounds before."""
+    """How many a draw would place; `without_total` lack a complete total of the rounds before, `out` do not play on
+    after a cut, `undecided` says which cut is not made."""
 
     confirmed: int
     checked_in: int
     without_total: int
+    out: int = 0
+    undecided: tuple[str, ...] = ()
 
 
 def field_of(round: Round, above: Above) -> Field:
-    """Who there is to be drawn (1 query, and the totals after the first round)."""
+    """Who there is to be drawn (1 query, and the totals and cuts after the first round)."""
     entries = Entry.objects.filter(event=round.event, status=Status.CONFIRMED)
-    came = dict(entries.order_by("pk").values_list("pk", "checked_in_at"))
+    gone, undecided = above.out_before(round)
+    came = {
+        pk: moment
+        for pk, moment in entries.order_by("pk").values_list("pk", "checked_in_at")
+        if pk not in gone
+    }
     totals = {} if round.number == 1 else above.totals_before(round)
     return Field(
         confirmed=len(came),
         checked_in=sum(moment is not None for moment in came.values()),
         without_total=0 if round.number == 1 else sum(None in totals.get(pk, (None,)) for pk in came),
+        out=len(gone),
+        undecided=undecided,
     )
 
 

@@ -1,6 +1,6 @@
 """Reading the draw: who is to be drawn, and sheets as plain views."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from itertools import combinations
@@ -153,10 +153,15 @@ def pools_of(round: Round) -> list[Pool]:
 
 
 def candidates(
-    round: Round, rulebook: Rulebook, *, totals: Totals | None = None, only_checked_in: bool = False
+    round: Round,
+    rulebook: Rulebook,
+    *,
+    totals: Totals | None = None,
+    only_checked_in: bool = False,
+    out: Collection[int] = (),
 ) -> list[Candidate]:
-    """Everybody who is to play the round: confirmed, still in the event (2 queries). Ordered by id."""
-    entries = _confirmed(round)
+    """Everybody who is to play the round: confirmed, still in the event, not `out` (2 queries). Ordered by id."""
+    entries = [entry for entry in _confirmed(round) if entry.pk not in out]
     if only_checked_in:
         entries = [entry for entry in entries if entry.checked_in_at is not None]
     return _as_candidates(round, rulebook, entries, totals or {})
@@ -171,9 +176,11 @@ class Expected:
 
 
 def expected_on(view: SheetView, rulebook: Rulebook) -> Expected:
-    """Everybody who plays; where only those checked in were drawn, the others are `absent` (2 queries)."""
-    entries = _confirmed(view.sheet.round)
-    seated = view.seated
+    """Everybody who plays; where only those checked in were drawn, the others are `absent` (2 queries).
+
+    Who was out before the round, at a cut, is neither."""
+    seated, gone = view.seated, set(view.sheet.inputs.get("out", ()))
+    entries = [each for each in _confirmed(view.sheet.round) if each.pk in seated or each.pk not in gone]
     out = (
         {entry.pk for entry in entries if entry.checked_in_at is None and entry.pk not in seated}
         if view.sheet.inputs.get("only_checked_in")

@@ -1,5 +1,6 @@
 """Writing the draw: drafts and publishing. Pools are saved in planning.py, changes by hand in editing.py."""
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from datetime import datetime
 from typing import Any
@@ -10,6 +11,7 @@ from django.db.models import Max
 from events.course.models import Layout
 from events.course.queries import LayoutFacts, layouts_of
 from events.course.services import lock_layouts
+from events.draw.above import Out
 from events.draw.candidates import Candidate
 from events.draw.changes import compare
 from events.draw.checks import Severity
@@ -65,21 +67,28 @@ def make_draw(
     now: datetime,
     totals: Totals | None = None,
     only_checked_in: bool = False,
+    out: Out = ({}, ()),
 ) -> Sheet:
     """Draw a round into a draft, which takes the place of an earlier draft.
 
     `totals`: entry id → throws of each earlier round, oldest first (None: no card), for drawing by score.
+    `out`: who does not play on after a cut, entry id → why, and what is not decided yet, which the sheet notes.
     The same field and the same seed give the same draft. Raises DrawRefused.
     """
     refuse_when_over(round.event)
     method = Sheet.Method(method)
     rulebook = rulebook_for(round.event)
-    people = candidates(round, rulebook, totals=totals, only_checked_in=only_checked_in)
+    people = candidates(round, rulebook, totals=totals, only_checked_in=only_checked_in, out=out[0])
     _refuse_undrawable(people, method, only_checked_in=only_checked_in)
     layouts = layouts_of(round.event)
     pools = ensure_pools(round)
     parts = split(pools, people, method)
-    notes = [*parts.notes, *(_without_total(people) if method is Sheet.Method.SCORE else ())]
+    notes = [
+        *parts.notes,
+        *out[1],
+        *_not_on(out[0]),
+        *(_without_total(people) if method is Sheet.Method.SCORE else ()),
+    ]
     drawn: dict[int, tuple[DrawnGroup, ...]] = {}
     for index, pool in enumerate(pools):
         found = draw_pool(pool, parts.members[index], method, seed, round, rulebook, layouts)
@@ -91,7 +100,7 @@ def make_draw(
         method=method,
         seed=seed,
         notes=notes,
-        inputs=_inputs(pools, parts.members, only_checked_in=only_checked_in),
+        inputs=_inputs(pools, parts.members, only_checked_in=only_checked_in) | _out_inputs(out[0]),
         placed=placed,
         start_ids=_start_ids(layouts),
         actor=actor,
@@ -112,6 +121,15 @@ def make_draw(
         },
     )
     return sheet
+
+
+def _not_on(out: Mapping[int, str]) -> list[str]:
+    """ "12 missed the cut", in words for the sheet."""
+    return [f"Not drawn: {count} {why}." for why, count in sorted(Counter(out.values()).items())]
+
+
+def _out_inputs(out: Mapping[int, str]) -> dict[str, Any]:
+    return {"out": sorted(out)} if out else {}
 
 
 def _without_total(people: Sequence[Candidate]) -> list[str]:

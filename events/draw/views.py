@@ -118,6 +118,7 @@ def make(request: EventRequest, slug: str, number: int, above: Above) -> HttpRes
             method=Sheet.Method(facts["method"]),
             seed=facts["seed"],
             only_checked_in=facts["only_checked_in"],
+            out=above.out_before(round),
             totals=above.totals_before(round) if facts["method"] == Sheet.Method.SCORE else None,
             actor=request.actor,
             now=timezone.now(),
@@ -162,6 +163,8 @@ def _make_page(
         "confirmed": field.confirmed,
         "checked_in": field.checked_in,
         "without_total": field.without_total,
+        "out": field.out,
+        "undecided": field.undecided,
         "states": set(Sheet.objects.filter(round=round).order_by("version").values_list("state", flat=True)),
         "may": may_write(request),
     }
@@ -239,5 +242,5 @@ def paper(request: EventRequest, slug: str, number: int, what: str, above: Above
     sheet = published_of(round)
     if sheet is None:
         raise Http404("The round has no published tee sheet.")
-    papers = papers_of(sheet, round, above.group_path, above.reachable(request, ""), timezone.now())
+    papers = papers_of(sheet, round, above.group_paths(round), above.reachable(request, ""), timezone.now())
     return shown_pdf(papers.pdf(what), papers.name(what))
