@@ -1,0 +1,244 @@
+"""What every player is due, what was handed out, and what is open: read from places, posted payout and hand-overs."""
+
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from events.entries.models import Entry
+from events.rulebook.loader import Rulebook
+from events.setup.models import Event, Tier
+from players.models import Person, PlayingClass
+from scoring.playoffs.queries import Placed, final_places
+from scoring.prizes.awarding import Award, Awarded, Runner, award
+from scoring.prizes.deadlines import business_days_after, claimed_until
+from scoring.prizes.models import HandOver, PrizeAnswer
+from scoring.prizes.posting import Base, base_of, bases_in, changed_since
+from scoring.prizes.queries import EventPurse, purse_of
+from scoring.prizes.taking import Answer, DivisionFacts, Kind, PlayerFacts
+
+
+@dataclass(frozen=True, slots=True)
+class Due:
+    """One player's prize with what was handed out of it. `open`: cents still to hand out, below zero if too much was;
+    `answer`: what was said for the player."""
+
+    award: Award
+    division: str
+    handed: tuple[HandOver, ...]
+    answer: Answer
+    amateur: bool | None
+
+    @property
+    def handed_cents(self) -> int:
+        return sum(row.cents for row in self.handed)
+
+    @property
+    def open(self) -> int:
+        return self.award.cents - self.handed_cents
+
+    @property
+    def owes_trophy(self) -> bool:
+        """A trophy without money; one with money goes with it."""
+        return self.award.trophy and not self.award.cents and not self.handed
+
+    @property
+    def waits(self) -> bool:
+        return self.open > 0 or self.owes_trophy
+
+
+@dataclass(frozen=True, slots=True)
+class DivisionAwards:
+    awarded: Awarded
+    dues: tuple[Due, ...]
+
+    @property
+    def code(self) -> str:
+        return self.awarded.base.code
+
+    @property
+    def asked(self) -> tuple[Due, ...]:
+        return tuple(due for due in self.dues if due.award.asked)
+
+
+@dataclass(frozen=True, slots=True)
+class EventAwards:
+    """Everything about the prizes of an event. `without`: divisions that have no ladder; `changed`: divisions whose plan
+    differs from what is posted; `forfeited_after`: the last day on which a prize is claimed; `pay_until`: of an
+    electronic payment."""
+
+    purse: EventPurse
+    divisions: tuple[DivisionAwards, ...]
+    without: tuple[str, ...]
+    changed: tuple[str, ...]
+    forfeited_after: date
+    pay_until: date
+
+    def due_of(self, entry_id: int) -> Due | None:
+        return next(
+            (due for each in self.divisions for due in each.dues if due.award.entry_id == entry_id), None
+        )
+
+    @property
+    def dues(self) -> tuple[Due, ...]:
+        return tuple(due for each in self.divisions for due in each.dues)
+
+
+def awards_of(event: Event, *, places: Mapping[str, Sequence[Placed]] | None = None) -> EventAwards:
+    """Awards of every division that has a ladder (9 queries, and those of `final_places` unless `places` are given)."""
+    purse = purse_of(event)
+    placed = final_places(event) if places is None else places
+    entries = _entries(event)
+    answers, handed = _answers(event), _handed(event)
+    planned = [base for each in purse.divisions if (base := base_of(each)) is not None]
+    posted = bases_in(purse.posted.content) if purse.posted is not None else {}
+    divisions = tuple(
+        _division(
+            event,
+            posted.get(base.code, base),
+            placed.get(base.code, ()),
+            entries,
+            answers,
+            handed,
+            purse.book,
+        )
+        for base in planned
+    )
+    return EventAwards(
+        purse=purse,
+        divisions=divisions,
+        without=tuple(each.code for each in purse.divisions if each.ladder is None),
+        changed=tuple(changed_since(posted, planned)) if purse.posted is not None else (),
+        forfeited_after=claimed_until(event.ends_on, purse.book.int("prize.claimed_days")),
+        pay_until=business_days_after(event.ends_on, purse.book.int("prize.electronic_days")),
+    )
+
+
+def _entries(event: Event) -> dict[int, tuple[str, Person]]:
+    """Entry → division code and person (1 query)."""
+    rows = Entry.objects.filter(event=event).select_related("person", "division")
+    return {row.pk: (row.division.code, row.person) for row in rows}
+
+
+def _answers(event: Event) -> dict[int, Answer]:
+    """The newest answer of each entry (1 query)."""
+    rows = PrizeAnswer.objects.filter(entry__event=event).order_by("at", "pk")
+    return {row.entry_id: Answer(row.said) for row in rows}
+
+
+def _handed(event: Event) -> Mapping[int, list[HandOver]]:
+    """Hand-overs that were not taken back, by entry, first to last (1 query)."""
+    found: dict[int, list[HandOver]] = defaultdict(list)
+    for row in HandOver.objects.filter(entry__event=event, taken_back_at=None).order_by("at", "pk"):
+        found[row.entry_id].append(row)
+    return found
+
+
+def _division(
+    event: Event,
+    base: Base,
+    placed: Sequence[Placed],
+    entries: Mapping[int, tuple[str, Person]],
+    answers: Mapping[int, Answer],
+    handed: Mapping[int, list[HandOver]],
+    book: Rulebook,
+) -> DivisionAwards:
+    runners = [
+        Runner(
+            entry_id=each.entry_id,
+            name=each.name,
+            place=each.place,
+            facts=_facts(entries[each.entry_id][1], answers.get(each.entry_id, Answer.NONE)),
+        )
+        for each in placed
+    ]
+    awarded = award(base, runners, _rules(event, base, book))
+    awards = [*awarded.awards, *_no_longer(base.code, awarded, entries, handed)]
+    dues = tuple(
+        Due(
+            award=each,
+            division=base.code,
+            handed=tuple(handed.get(each.entry_id, ())),
+            answer=answers.get(each.entry_id, Answer.NONE),
+            amateur=_amateur(entries[each.entry_id][1]),
+        )
+        for each in awards
+    )
+    return DivisionAwards(awarded, dues)
+
+
+def _no_longer(
+    code: str,
+    awarded: Awarded,
+    entries: Mapping[int, tuple[str, Person]],
+    handed: Mapping[int, list[HandOver]],
+) -> list[Award]:
+    """Players of the division who hold a prize that is not due to them any more."""
+    due = {each.entry_id for each in awarded.awards}
+    return [
+        Award(pk, entries[pk][1].name, rows[-1].place, 1, 0, Kind(rows[-1].kind), trophy=False)
+        for pk, rows in handed.items()
+        if pk not in due and entries[pk][0] == code
+    ]
+
+
+def _rules(event: Event, base: Base, book: Rulebook) -> DivisionFacts:
+    return DivisionFacts(
+        professional=base.professional,
+        league=event.tier == Tier.LEAGUE,
+        merchandise_for_amateurs=event.tier not in book.words("prize.amateurs_without_merchandise_tiers"),
+        amateur_kind=Kind(base.amateur_kind),
+    )
+
+
+def _amateur(person: Person) -> bool | None:
+    known = {PlayingClass.PRO.value: False, PlayingClass.AM.value: True}
+    return known.get(person.playing_class)
+
+
+def _facts(person: Person, answer: Answer) -> PlayerFacts:
+    return PlayerFacts(member_number=person.member_number, amateur=_amateur(person), answer=answer)
+
+
+def open_prizes(event: Event, *, now: datetime | None = None) -> list[str]:
+    """A sentence for each thing about the prizes that somebody still has to do."""
+    return open_in(awards_of(event), today=event.local(now).date() if now is not None else None)
+
+
+def open_in(awards: EventAwards, *, today: date | None = None) -> list[str]:
+    """As `open_prizes`, from awards that were read already (no query)."""
+    said = [f"{code}: {awards.purse.of(code).problem}" for code in awards.without]  # type: ignore[union-attr]
+    if awards.changed:
+        said.append(
+            f"The posted payout is not the planned one any more: {', '.join(awards.changed)}. Post it again."
+        )
+    for division in awards.divisions:
+        said += [f"{division.code}, {due.award.name}: {due.award.asked}." for due in division.asked]
+        said += [
+            f"{division.code}, {due.award.name}: {words}." for due in division.dues if (words := _gap(due))
+        ]
+        waiting = [due for due in division.dues if due.waits and not due.handed]
+        if waiting:
+            said.append(_waiting(division.code, waiting, awards, today))
+    return said
+
+
+def _gap(due: Due) -> str:
+    """What a change after the hand-over made of it."""
+    if not due.handed or not due.open:
+        return ""
+    if due.open > 0:
+        return f"{_amount(due.open)} more is due since the prize was handed out"
+    return f"{_amount(-due.open)} too much was handed out: take it back"
+
+
+def _waiting(code: str, waiting: Sequence[Due], awards: EventAwards, today: date | None) -> str:
+    names = ", ".join(due.award.name for due in waiting)
+    until = awards.forfeited_after
+    if today is not None and today > until:
+        return f"{code}: unclaimed and forfeited since {until.day} {until:%B}: {names}."
+    return f"{code}: not handed out yet, to be claimed until {until.day} {until:%B}: {names}."
+
+
+def _amount(cents: int) -> str:
+    return f"{cents // 100:,}.{cents % 100:02d}"
