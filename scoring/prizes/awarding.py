@@ -20,8 +20,11 @@ class Runner:
 
 @dataclass(frozen=True, slots=True)
 class Award:
-    """What a player is due. `spans`: the prizes added up for a tie of `tied`; `extra`: left-over cents in `cents`; `passed`:
-    why the prize moved on, with its rule in `source`; `asked`: what is still to be settled about it."""
+    """What a player is due.
+
+    `spans`: the prizes added up for a tie of `tied`; `extra`: left-over cents in `cents`; `passed`: why the prize moved
+    on, with its rule in `source`; `asked`: what is still to be settled about it.
+    """
 
     entry_id: int
     name: str

@@ -3,9 +3,10 @@
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date
 
 from events.entries.models import Entry
+from events.paper.text import money as amount
 from events.rulebook.loader import Rulebook
 from events.setup.models import Event, Tier
 from players.models import Person, PlayingClass
@@ -13,8 +14,8 @@ from scoring.playoffs.queries import Placed, final_places
 from scoring.prizes.awarding import Award, Awarded, Runner, award
 from scoring.prizes.deadlines import business_days_after, claimed_until
 from scoring.prizes.models import HandOver, PrizeAnswer
+from scoring.prizes.planning import EventPurse, purse_of
 from scoring.prizes.posting import Base, base_of, bases_in, changed_since
-from scoring.prizes.queries import EventPurse, purse_of
 from scoring.prizes.taking import Answer, DivisionFacts, Kind, PlayerFacts
 
 
@@ -63,9 +64,11 @@ class DivisionAwards:
 
 @dataclass(frozen=True, slots=True)
 class EventAwards:
-    """Everything about the prizes of an event. `without`: divisions that have no ladder; `changed`: divisions whose plan
-    differs from what is posted; `forfeited_after`: the last day on which a prize is claimed; `pay_until`: of an
-    electronic payment."""
+    """Everything about the prizes of an event.
+
+    `without`: divisions that have no ladder; `changed`: divisions whose plan differs from what is posted;
+    `forfeited_after`: the last day on which a prize is claimed; `pay_until`: of an electronic payment.
+    """
 
     purse: EventPurse
     divisions: tuple[DivisionAwards, ...]
@@ -200,13 +203,8 @@ def _facts(person: Person, answer: Answer) -> PlayerFacts:
     return PlayerFacts(member_number=person.member_number, amateur=_amateur(person), answer=answer)
 
 
-def open_prizes(event: Event, *, now: datetime | None = None) -> list[str]:
-    """A sentence for each thing about the prizes that somebody still has to do."""
-    return open_in(awards_of(event), today=event.local(now).date() if now is not None else None)
-
-
 def open_in(awards: EventAwards, *, today: date | None = None) -> list[str]:
-    """As `open_prizes`, from awards that were read already (no query)."""
+    """A sentence for each thing about the prizes that somebody still has to do (no query)."""
     said = [f"{code}: {awards.purse.of(code).problem}" for code in awards.without]  # type: ignore[union-attr]
     if awards.changed:
         said.append(
@@ -228,8 +226,8 @@ def _gap(due: Due) -> str:
     if not due.handed or not due.open:
         return ""
     if due.open > 0:
-        return f"{_amount(due.open)} more is due since the prize was handed out"
-    return f"{_amount(-due.open)} too much was handed out: take it back"
+        return f"{amount(due.open)} more is due since the prize was handed out"
+    return f"{amount(-due.open)} too much was handed out: take it back"
 
 
 def _waiting(code: str, waiting: Sequence[Due], awards: EventAwards, today: date | None) -> str:
@@ -238,7 +236,3 @@ def _waiting(code: str, waiting: Sequence[Due], awards: EventAwards, today: date
     if today is not None and today > until:
         return f"{code}: unclaimed and forfeited since {until.day} {until:%B}: {names}."
     return f"{code}: not handed out yet, to be claimed until {until.day} {until:%B}: {names}."
-
-
-def _amount(cents: int) -> str:
-    return f"{cents // 100:,}.{cents % 100:02d}"

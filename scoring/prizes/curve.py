@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from decimal import Context, Decimal, localcontext
 from fractions import Fraction
 
+from events.paper.text import money as amount
 from scoring.prizes.shares import apportion
 
 _DIGITS = 40
@@ -33,7 +34,7 @@ class Curve:
     @property
     def words(self) -> str:
         return (
-            f"{FORMULA}, P1 = {_amount(self.first_cents)}, E = {_amount(self.last_cents)}, "
+            f"{FORMULA}, P1 = {amount(self.first_cents)}, E = {amount(self.last_cents)}, "
             f"α = {self.alpha} found so that the sum is the purse"
         )
 
@@ -73,22 +74,18 @@ def _sum(logs: list[Decimal], alpha: Decimal, first: int, last: int) -> Decimal:
 def _refuse(purse: int, first: int, last: int, places: int) -> None:
     if last < 0 or first <= last:
         raise CurveRefused(
-            f"The first prize of {_amount(first)} is not above the last of {_amount(last)}: "
+            f"The first prize of {amount(first)} is not above the last of {amount(last)}: "
             "raise the first or lower the last."
         )
     if purse > places * first:
         raise CurveRefused(
-            f"{places} prizes of at most {_amount(first)} do not use up {_amount(purse)}: "
+            f"{places} prizes of at most {amount(first)} do not use up {amount(purse)}: "
             "raise the first prize or pay more places."
         )
     # Beyond the steepest exponent the second prize is E to the cent: there is no curve left to find.
     if purse <= first + (places - 1) * last:
         raise CurveRefused(
-            f"A first prize of {_amount(first)} and {places - 1} prizes above {_amount(last)} need more than "
-            f"{_amount(first + (places - 1) * last)}, and the purse is {_amount(purse)}: "
+            f"A first prize of {amount(first)} and {places - 1} prizes above {amount(last)} need more than "
+            f"{amount(first + (places - 1) * last)}, and the purse is {amount(purse)}: "
             "lower the first or the last prize, or pay fewer places."
         )
-
-
-def _amount(cents: int) -> str:
-    return f"{cents // 100:,}.{cents % 100:02d}"

@@ -7,6 +7,7 @@ rulebook in force.
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from events.paper.text import money as amount
 from scoring.prizes.shares import apportion, percent_up
 
 PER_PLAYER, TD_FEE = "player_fee", "td_fee"
@@ -52,7 +53,7 @@ def net_entry(gross: int, fees: Sequence[Passed], *, per_player_limit: int | Non
             continue
         if fee.kind == TD_FEE and per_player_limit is not None and fee.cents > per_player_limit:
             problems.append(
-                f"{fee.name} is above the tier's per-player fee of {_amount(per_player_limit)}: "
+                f"{fee.name} is above the tier's per-player fee of {amount(per_player_limit)}: "
                 "only that much passes."
             )
             fee = Passed(fee.name, fee.kind, per_player_limit)  # noqa: PLW2901  the part of it that counts
@@ -126,7 +127,3 @@ def purse(money: DivisionMoney) -> Purse:
 def pack_each(total: int, players: int) -> int:
     """What each player's pack must be worth at least where a total is spread evenly (true amateur, 2.06)."""
     return -(-total // players) if players else 0
-
-
-def _amount(cents: int) -> str:
-    return f"{cents // 100:,}.{cents % 100:02d}"

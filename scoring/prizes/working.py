@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
+from events.paper.text import money as amount
 from events.rulebook.divisions import Division
 from events.rulebook.loader import Rulebook
 from events.rulebook.values import RuleValue
@@ -184,20 +185,14 @@ def _warnings(
     if paid.short and "share" in rules:
         rule = rules["share"]
         said.append(
-            f"The purse is {_amount(paid.short)} below {_figure(rule)} % of the net entry ({rule.citation})."
+            f"The purse is {amount(paid.short)} below {_figure(rule)} % of the net entry ({rule.citation})."
         )
     if choices.places is not None and choices.places < least and "depth" in rules:
         rule = rules["depth"]
         said.append(f"{choices.places} places are paid; {_figure(rule)} % are {least} ({rule.citation}).")
     pack = rules.get("pack")
     if pack is not None and money.players and choices.pack < _figure(pack):
-        said.append(
-            f"Each pack is to be worth {_amount(_figure(pack))} at retail at least ({pack.citation})."
-        )
+        said.append(f"Each pack is to be worth {amount(_figure(pack))} at retail at least ({pack.citation}).")
     if choices.true_amateur and division.professional:
         said.append("Trophies alone are for amateur divisions: the purse is paid.")
     return said
-
-
-def _amount(cents: int) -> str:
-    return f"{cents // 100:,}.{cents % 100:02d}"
