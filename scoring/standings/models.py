@@ -31,7 +31,6 @@ class Cut(models.Model):
     set_by = models.CharField(max_length=150)
     posted = models.JSONField(null=True, blank=True, editable=False)
     posted_at = models.DateTimeField(null=True, blank=True, editable=False)
-    version = models.PositiveIntegerField(default=1, editable=False)
 
     class Meta:
         constraints = [
