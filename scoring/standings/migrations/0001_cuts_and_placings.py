@@ -27,7 +27,6 @@ class Migration(migrations.Migration):
                 ('set_by', models.CharField(max_length=150)),
                 ('posted', models.JSONField(blank=True, editable=False, null=True)),
                 ('posted_at', models.DateTimeField(blank=True, editable=False, null=True)),
-                ('version', models.PositiveIntegerField(default=1, editable=False)),
                 ('division', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='cuts', to='setup.division')),
             ],
             options={
