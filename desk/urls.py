@@ -7,6 +7,7 @@ from desk.above_the_bags import ABOVE_BAGS, own_page
 from desk.above_the_course import ABOVE_COURSE
 from desk.above_the_draw import ABOVE
 from desk.above_the_safety import ABOVE_SAFETY
+from desk.archive import views as archive_views
 from events.entries.paper_views import slips
 from events.setup.views import new_event
 
@@ -34,6 +35,7 @@ staff_pages: list[URLPattern | URLResolver] = [
     path("prizes/", include("scoring.prizes.urls")),
     path("games/", include("scoring.games.urls")),
     path("money/", include("scoring.money.urls")),
+    path("close/archive.zip", archive_views.take_archive, name="archive"),
     path("close/", include("scoring.report.urls")),
 ]
 
@@ -41,12 +43,13 @@ urlpatterns = [
     path("", views.home, name="home"),
     path("events/", views.events, name="events"),
     path("events/new/", new_event, name="new_event"),
+    path("events/open/", archive_views.open_page, name="open_archive"),
     path("log/", log_views.installation_log, name="installation_log"),
     path("sign-in/", views.sign_in, name="sign_in"),
     path("sign-out/", views.sign_out, name="sign_out"),
     path("first/<str:uidb64>/<str:token>/", views.first_password, name="first_password"),
     path("desk/<slug:slug>/", include(staff_pages)),
-    path("board/<slug:slug>/", include("scoring.standings.board_urls")),
+    path("board/", include("scoring.standings.board_urls")),
     path("bag/<str:token>/", include("events.bags.player_urls"), {"above": ABOVE_BAGS}),
     path("spot-check/<slug:slug>/", include("events.bags.public_spot_urls")),
     path("group/<str:token>/", include("scoring.cards.group_urls")),

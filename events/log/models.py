@@ -17,9 +17,17 @@ class Chain(models.Model):
     )
     length = models.PositiveBigIntegerField(default=0)
     head = models.CharField(max_length=64, default="")
+    former = models.JSONField(
+        default=list,
+        help_text="[last number, key] of rows written under another key, before the event was opened here",
+    )
 
     def __str__(self) -> str:
         return f"{self.key or 'installation'} ({self.length})"
+
+    def key_at(self, number: int) -> str:
+        """The key under which the row of this number was hashed."""
+        return next((key for last, key in self.former if number <= last), self.key)
 
 
 class Act(models.Model):

@@ -1,0 +1,76 @@
+"""Values of a row as plain JSON, and back; and the ids of rows that stand inside texts and lists."""
+
+import re
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from django.core.exceptions import ValidationError
+from django.db.models import BinaryField, Field, ForeignKey, JSONField
+
+from desk.archive.refusal import ArchiveRefused
+
+Ids = Mapping[tuple[str, int], int]  # (table, id in the file) → id here
+ENTRY = "entries.Entry"
+
+
+def plain(field: "Field[Any, Any]", value: Any) -> Any:
+    """What stands in the file: JSON as it is, numbers and flags as they are, everything else as text."""
+    if value is None or isinstance(field, JSONField) or isinstance(value, bool | int | float):
+        return value
+    return value.isoformat() if hasattr(value, "isoformat") else str(value)
+
+
+def read(field: "Field[Any, Any]", value: Any) -> Any:
+    """The value of a field from the file. Raises ArchiveRefused for one that cannot stand there."""
+    if value is None or isinstance(field, JSONField | ForeignKey):
+        return value
+    try:
+        return field.to_python(value)
+    except (ValidationError, TypeError, ValueError) as wrong:
+        raise ArchiveRefused(
+            f"The file is damaged: {str(value)[:40]!r} cannot stand in {field.model._meta.label}.{field.name}."
+        ) from wrong
+
+
+def is_file(field: "Field[Any, Any]") -> bool:
+    return isinstance(field, BinaryField)
+
+
+def _spot_pool(pool: Any, ids: Ids) -> Any:
+    return [[label, ids.get((ENTRY, entry), entry), name] for label, entry, name in pool]
+
+
+def _sheet_inputs(inputs: Any, ids: Ids) -> Any:
+    players = [[ids.get((ENTRY, key), key), *rest] for key, *rest in inputs.get("players", [])]
+    return {**inputs, "players": players} if players else inputs
+
+
+_IN_ORIGIN = {
+    "disc call": "bags.Call",
+    "suspension": "safety.Suspension",
+    "entry": ENTRY,
+}
+_NUMBERED = re.compile(rf"\b({'|'.join(_IN_ORIGIN)}) (\d+)\b")
+
+
+def _origin(text: Any, ids: Ids) -> Any:
+    """ "disc call 12" names a row; the ruling is found by it again."""
+
+    def here(match: re.Match[str]) -> str:
+        old = int(match[2])
+        return f"{match[1]} {ids.get((_IN_ORIGIN[match[1]], old), old)}"
+
+    return _NUMBERED.sub(here, text)
+
+
+def _nothing(_value: Any, _ids: Ids) -> Any:
+    return []
+
+
+# Fields that hold ids of rows inside a list or a text. Ids in the log stay as they were: its hashes cover them.
+WITH_IDS: dict[str, Callable[[Any, Ids], Any]] = {
+    "bags.SpotCheck.pool": _spot_pool,
+    "draw.Sheet.inputs": _sheet_inputs,
+    "draw.Sheet.undo": _nothing,  # what could be undone in a draft names groups by their ids; the log keeps it
+    "cards.Ruling.origin": _origin,
+}
