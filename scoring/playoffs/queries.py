@@ -5,8 +5,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from events.setup.models import Event
+from scoring.playoffs.ties import tied_for_first
 from scoring.standings.cutting import CutResult, CutState
-from scoring.standings.queries import DivisionStandings, Row, standings
+from scoring.standings.queries import DivisionStandings, standings
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,14 +72,6 @@ def ties_of(divisions: Iterable[DivisionStandings]) -> list[str]:
             names = listed([row.standing.name for row in tied])
             said.append(f"{division.code}: {names} are tied for first place; a playoff decides (1.09.B).")
     return said
-
-
-def tied_for_first(division: DivisionStandings) -> list[Row]:
-    """Who must play off for first place: equal at the top, every card in, nothing decided."""
-    if not division.finished:
-        return []
-    first = [row for row in division.rows if row.standing.place == 1]
-    return first if len(first) > 1 and not first[0].standing.decided else []
 
 
 def _cut_sentence(division: DivisionStandings, cut: CutResult) -> str:

@@ -10,6 +10,9 @@ from dataclasses import dataclass, replace
 from scoring.standings.ranking import Group, Standing
 
 
+CO_WINNERS = "co-winners"
+
+
 @dataclass(frozen=True, slots=True)
 class Said:
     """What was decided of one of those who were tied: rank 1 is first; `how` is "playoff" or "co-winners"."""
@@ -24,7 +27,7 @@ def decide_first(standings: Sequence[Standing], said: Mapping[str, Said]) -> tup
     if not tied or not all_in(standings):
         return tuple(standings)
     winners = first_of([each.key for each in tied], {key: one.rank for key, one in said.items()})
-    if not winners or 1 < len(winners) < len(tied):
+    if not winners or (len(winners) > 1 and any(said[key].how != CO_WINNERS for key in winners)):
         return tuple(standings)
     broken = (_broken(each, winners, len(tied), said) for each in standings)
     return tuple(sorted(broken, key=lambda each: (each.group, each.place or 0, each.sort_name, each.key)))
@@ -55,4 +58,4 @@ def _broken(standing: Standing, winners: Sequence[str], tied: int, said: Mapping
     decided = said[standing.key].how
     if standing.key in winners:
         return replace(standing, tied=len(winners) > 1, decided=decided)
-    return replace(standing, place=2, tied=tied > 2, decided=decided)
+    return replace(standing, place=1 + len(winners), tied=tied - len(winners) > 1, decided=decided)
