@@ -190,12 +190,13 @@ class Papers:
 
 
 def papers_of(
-    sheet: Sheet, round: Round, group_path: Callable[[Round, int], str], site: str, now: datetime
+    sheet: Sheet, round: Round, group_path: Callable[[int], str], site: str, now: datetime
 ) -> Papers:
     """The papers of a published sheet, with the changes against the version before it (7 queries; 9 with one;
     2 more where a hazard note is meant for the card).
 
-    `site` is the address under which phones reach this desk, without a slash at its end.
+    `group_path(number)` is the path of a group's page, `site` the address under which phones reach this desk,
+    without a slash at its end.
     """
     sheet.round = round
     view = view_of(sheet)
@@ -206,7 +207,7 @@ def papers_of(
         changes = compare(lines_of(view_of(before, view.layouts)), lines_of(view))
     return Papers(
         view=view,
-        address=lambda group: site + group_path(round, group),
+        address=lambda group: site + group_path(group),
         printed=f"printed {round.event.local(now):%a %H:%M}",
         copies=copies_of(round.event),
         changes=changes,

@@ -1,4 +1,4 @@
-"""The card room, and the page that a group's QR code opens."""
+"""The card room."""
 
 from datetime import datetime
 from typing import Any
@@ -7,15 +7,11 @@ from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse, HttpResponseRedirect
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
-from django.views.decorators.http import require_safe
 from django_htmx.http import HttpResponseClientRedirect
 
-from events.course.hazard_starts import CAUTION
-from events.course.hazards import hazards_on
 from events.draw.models import Group, Sheet
 from events.log.services import revision
-from events.safety.stopped import went_on
-from events.setup.access import EVERY_ROLE, EventRequest, public, staff
+from events.setup.access import EVERY_ROLE, EventRequest, staff
 from events.setup.asked import whole_number
 from events.setup.figures import clock_text
 from events.setup.models import Role, Round
@@ -23,12 +19,10 @@ from events.setup.queries import rulebook_for
 from scoring.cards import pages, services
 from scoring.cards.finding import group_by_code, matching
 from scoring.cards.forms import BadClock, Typed, read_card, read_clock
-from scoring.cards.grid import hole_rows, questions_of, standing_lines_in
-from scoring.cards.links import BadToken, read_token
+from scoring.cards.grid import questions_of, standing_lines_in
 from scoring.cards.models import CardVersion
 from scoring.cards.presence import PING_SECONDS, open_card
-from scoring.cards.queries import ABSENCE_OVER_PAR, NoSuchCard, card, cards_of
-from scoring.cards.ruling_lines import ruling_lines
+from scoring.cards.queries import ABSENCE_OVER_PAR, cards_of
 from scoring.cards.states import CardState
 from scoring.cards.waiting import next_card
 
@@ -286,37 +280,3 @@ def decide(request: EventRequest, slug: str, round_number: int, group: int, vers
             said = "is the current one now" if take else "was not taken"
             messages.success(request, f"Group {group}: version {found.number} {said}.")
     return redirect(pages.room_url(request.event, round_number, group))
-
-
-@public
-@require_safe
-def group_page(request: HttpRequest, token: str) -> HttpResponse:
-    """A group's page for whoever holds its card: players, holes with their notes and hazards, scores so far. Nothing
-    can be written here."""
-    try:
-        link = read_token(token)
-    except BadToken:
-        raise Http404("This address is not from a card of this event.") from None
-    round = get_object_or_404(
-        Round.objects.select_related("event"), event_id=link.event_id, number=link.round_number
-    )
-    timezone.activate(round.event.zone)
-    request.event = round.event  # type: ignore[attr-defined]
-    try:
-        view = card(round, link.group_number)
-    except NoSuchCard:
-        return render(
-            request, "cards/group_gone.html", {"round": round, "number": link.group_number}, status=404
-        )
-    now, places = timezone.now(), [hole.id for hole in view.state.layout.holes]
-    hazards = hazards_on(round.event, places, "card", now, on_screen=True)
-    context = {
-        "round": round,
-        "state": view.state,
-        "rows": hole_rows(view.state, hazards),
-        "hazards": hazards,
-        "caution": CAUTION,
-        "rulings": ruling_lines(round.event, round, view.state),
-        "stood": None if view.state.complete else went_on(round, view.state.number),
-    }
-    return render(request, "cards/group.html", context)

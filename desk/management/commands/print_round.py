@@ -41,7 +41,7 @@ class Command(BaseCommand):
             )
         host = next(iter(lan_addresses()), "localhost")
         site = options["site"].rstrip("/") or f"http://{host}:{DEFAULT_PORT}"
-        papers = papers_of(sheet, round_, ABOVE.group_path, site, timezone.now())
+        papers = papers_of(sheet, round_, ABOVE.group_paths(round_), site, timezone.now())
         folder: Path = options["out"]
         written = []
         try:

@@ -23,7 +23,7 @@ def published(event, **facts) -> Sheet:
 def papers(sheet: Sheet) -> Papers:
     round_ = sheet.round
     return papers_of(
-        sheet, round_, lambda r, number: f"/group/r{r.number}g{number}/", "http://10.0.0.5:8400", NOW
+        sheet, round_, lambda number: f"/group/r{round_.number}g{number}/", "http://10.0.0.5:8400", NOW
     )
 
 

@@ -1,0 +1,106 @@
+"""Doing what a phone sends: scores, confirmations and questions, each answered by its key, in the phone's own order."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from itertools import groupby
+from uuid import UUID
+
+from events.log.services import Actor
+from events.setup.models import Round
+from scoring.cards.asking import AskRefused, ask_desk
+from scoring.cards.group_acts import DANGER, RULING, SCORE, GroupAct, Sent
+from scoring.cards.keeping import CardRefused
+from scoring.cards.live import Saying, enter_holes
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """What became of one act: kept, or `refused` with a sentence."""
+
+    key: UUID
+    refused: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class _Phone:
+    round: Round
+    group_number: int
+    sent: Sent
+    now: datetime
+
+    @property
+    def actor(self) -> Actor:
+        whose = self.sent.name or "phone"
+        return Actor(name=f"{whose}, group {self.group_number}"[:150])
+
+
+def take_acts(*, round: Round, group_number: int, sent: Sent, now: datetime) -> list[Answer]:
+    """Each act is done or refused by itself: one that cannot be takes none of the others with it. The same key again
+    is answered as before and done once."""
+    phone = _Phone(round, group_number, sent, now)
+    answers: list[Answer] = []
+    for is_score, found in groupby(sent.acts, key=lambda act: act.kind == SCORE):
+        acts = list(found)
+        answers += _scores(phone, acts) if is_score else _others(phone, acts)
+    return answers
+
+
+def _scores(phone: _Phone, acts: Sequence[GroupAct]) -> list[Answer]:
+    """In one transaction where all can be kept; else one by one, to find which it is."""
+    try:
+        return _entered(phone, acts)
+    except CardRefused as refused:
+        if len(acts) == 1:
+            return [Answer(acts[0].key, str(refused))]
+    return [answer for act in acts for answer in _scores(phone, [act])]
+
+
+def _entered(phone: _Phone, acts: Sequence[GroupAct]) -> list[Answer]:
+    answered = enter_holes(
+        round=phone.round,
+        group_number=phone.group_number,
+        device_key=phone.sent.device,
+        device_name=phone.sent.name,
+        sayings=[_saying(act) for act in acts],
+        actor=phone.actor,
+        now=phone.now,
+    )
+    return [Answer(each.key, each.refused) for each in answered]
+
+
+def _saying(act: GroupAct) -> Saying:
+    return Saying(
+        key=act.key,
+        seq=act.seq,
+        entry_id=act.entry or 0,
+        hole=act.hole,
+        throws=act.throws,
+        over=tuple(UUID(key) for key in act.over),
+        typed_at=act.typed_at,
+    )
+
+
+def _others(phone: _Phone, acts: Iterable[GroupAct]) -> list[Answer]:
+    does = {RULING: _asked, DANGER: _asked}
+    return [Answer(act.key, does[act.kind](phone, act)) for act in acts]
+
+
+def _asked(phone: _Phone, act: GroupAct) -> str:
+    """Why it could not be asked, or ""."""
+    try:
+        ask_desk(
+            round=phone.round,
+            group_number=phone.group_number,
+            kind=act.kind,
+            entry_id=act.entry,
+            hole=act.hole,
+            text=act.words,
+            key=act.key,
+            device_key=phone.sent.device,
+            actor=phone.actor,
+            now=phone.now,
+        )
+    except AskRefused as refused:
+        return str(refused)
+    return ""
