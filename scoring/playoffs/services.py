@@ -212,6 +212,8 @@ def _claim_playoff(playoff: Playoff) -> Playoff:
     found = Playoff.objects.select_related("division__event").get(pk=playoff.pk)
     if found.dropped_at is not None:
         raise PlayoffRefused("This playoff was dropped.")
+    if Placing.objects.filter(entry__in=found.players, how=Placing.How.CO_WINNERS).exists():
+        raise PlayoffRefused("Co-winners are named: take that back before the playoff goes on.")
     return found
 
 

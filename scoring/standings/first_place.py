@@ -9,7 +9,6 @@ from dataclasses import dataclass, replace
 
 from scoring.standings.ranking import Group, Standing
 
-
 CO_WINNERS = "co-winners"
 
 
