@@ -1,11 +1,13 @@
 """What the director types besides the answers: hole, who saw it, who else, whether the card has it."""
 
+from collections.abc import Sequence
 from typing import Any
 
 from django import forms
 from django.http import QueryDict
 
 from events.sheets.cells import clean
+from scoring.penalties.counting import NotPlayed
 from scoring.penalties.queries import Where
 from scoring.penalties.services import Told
 
@@ -81,6 +83,17 @@ class AbsenceForm(forms.Form):
         error_messages={"required": "Choose the holes that were not played."},
     )
     reason = TextField(label="Why", required=False, max_length=150, widget=forms.TextInput(attrs=PLAIN))
+
+    def __init__(self, data: QueryDict | None, *, scores: Sequence[NotPlayed], hole: str = "") -> None:
+        super().__init__(data, initial={"holes": [hole]})
+        self.fields["holes"].choices = [(each.label, _in_words(each)) for each in scores]  # type: ignore[attr-defined]
+        if data is None:
+            self.fields["holes"].widget.attrs["autofocus"] = True
+
+
+def _in_words(hole: NotPlayed) -> str:
+    written = f", written {hole.written}" if hole.written is not None else ""
+    return f"hole {hole.label}: {hole.score} (par {hole.par}{written})"
 
 
 class EventWarningForm(forms.Form):

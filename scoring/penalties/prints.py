@@ -1,0 +1,54 @@
+"""The penalty catalogue on one page for officials: name, throws, where they are written, section."""
+
+from collections.abc import Iterable
+from datetime import date
+
+from events.paper.fonts import Style
+from events.paper.listing import Block, Cell, Column, Listing, Row, listing_pages
+from events.paper.page import EventHead, Page, Part, document
+from scoring.penalties.catalogue import Penalty, by_chapter
+
+_SIZES = (10.5, 10.0, 9.5, 9.0)  # the first that fits one page; the last flows on
+_MAIN = "Official Rules 2025, "
+_NOTE = (
+    "One penalty for one throw: the heaviest, of equal ones the first. A warning holds for its rule and its round."
+    " Throws are called by a player or an official and confirmed by another; one’s own call and an official’s need"
+    " nobody (801.02). Sections without a document are of the Official Rules 2025."
+)
+
+
+def penalty_sheet(head: EventHead, rows: Iterable[Penalty], *, on: date, printed: str = "") -> bytes:
+    """The catalogue as PDF; `on` is the day whose rules it holds."""
+    return document(head, [Part("penalties", _pages(head, list(rows), on))], printed=printed)
+
+
+def _pages(head: EventHead, rows: list[Penalty], on: date) -> tuple[Page, ...]:
+    tried = (listing_pages(head, _listing(head, rows, on, size)) for size in _SIZES)
+    found: tuple[Page, ...] = ()
+    for pages in tried:
+        found = pages
+        if len(pages) == 1:
+            break
+    return found
+
+
+def _listing(head: EventHead, rows: list[Penalty], on: date, size: float) -> Listing:
+    return Listing(
+        title="Penalties by name",
+        subtitle=f"{head.name} · as in force on {on.day} {on:%B %Y}",
+        columns=(Column("what happened", 74), Column("throws", 26)),
+        blocks=tuple(
+            Block(tuple(_row(row, size) for row in held), heading=chapter)
+            for chapter, held in by_chapter(rows)
+        ),
+        frames=2,
+        note=_NOTE,
+    )
+
+
+def _row(row: Penalty, size: float) -> Row:
+    under = [row.booked, row.source.removeprefix(_MAIN), *(["once a round"] if row.once else [])]
+    under += ["changed for this event"] if row.changed else []
+    return Row(
+        (Cell(row.name, Style.BOLD, size, below=" · ".join(under)), Cell(row.figure, Style.BOLD, size))
+    )
