@@ -9,7 +9,7 @@ from events.entries.models import Entry
 from events.setup.models import Round
 from scoring.cards.arithmetic import HoleSpec, line_total
 from scoring.cards.checking import LineIn, faults
-from scoring.cards.models import Card, CardLine, CardVersion
+from scoring.cards.models import Card, CardLine, CardVersion, StandingLine
 from scoring.cards.restanding import NothingLeft, restand
 
 State = CardVersion.State
@@ -122,6 +122,13 @@ def differs_blind(line: LineIn, held: CardLine | None) -> bool:
     )
 
 
+def line_in(held: CardLine | StandingLine, throws: Sequence[int | None]) -> LineIn:
+    """A line that is kept already as one to hand in, with these throws."""
+    return LineIn(
+        held.entry_id, throws, held.penalties, held.additional, held.additional_reason, held.written_total
+    )
+
+
 def filled(place: Place, lines: Sequence[LineIn], standing: Mapping[int, CardLine]) -> list[LineIn]:
     """A line for every seat: the one handed in, else what stands, else blank."""
     given = {line.entry_id: line for line in lines}
@@ -132,16 +139,7 @@ def filled(place: Place, lines: Sequence[LineIn], standing: Mapping[int, CardLin
         if entry_id in given:
             filled.append(given[entry_id])
         elif held is not None and len(held.throws) == len(place.holes):
-            filled.append(
-                LineIn(
-                    entry_id,
-                    held.throws,
-                    held.penalties,
-                    held.additional,
-                    held.additional_reason,
-                    held.written_total,
-                )
-            )
+            filled.append(line_in(held, held.throws))
         else:
             filled.append(LineIn(entry_id, blank))
     return filled

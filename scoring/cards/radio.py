@@ -56,7 +56,7 @@ def read_call(line: str) -> Call:
 
 def _words(line: str) -> list[str]:
     """The figures of the line; "minus 3" and "plus 1" are taken together."""
-    found = re.findall(r"[+-]?\d+|[a-zäöåéèüß]+|\?|(?<!\S)-(?!\S)", line.translate(_MINUS).lower())
+    found = re.findall(r"[+-]?\d+|[a-zäöåéèüß]+|\?|(?<![^\s,;])-(?![^\s,;])", line.translate(_MINUS).lower())
     words: list[str] = []
     sign = ""
     for word in found:

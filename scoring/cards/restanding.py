@@ -39,26 +39,22 @@ class _Facts:
 
 
 def restand(round: Round, entry_ids: Iterable[int]) -> None:
-    """Work out again what counts for these players of the round (7 queries, whatever their number).
+    """Work out again what counts for these players of the round (8 queries, whatever their number).
 
     Call it in the transaction that changed a fact, with the round locked. Raises NothingLeft.
     """
     wanted = sorted(set(entry_ids))
     facts = _facts(round, wanted)
-    held = {line.entry_id: line for line in StandingLine.objects.filter(round=round, entry__in=wanted)}
-    new, changed = [], []
-    for entry_id in wanted:
-        line = _worked_out(round, entry_id, facts)
-        if line is None:
-            continue
-        if entry_id in held:
-            line.pk = held[entry_id].pk
-            changed.append(line)
-        else:
-            new.append(line)
-    StandingLine.objects.bulk_create(new)
-    if changed:
-        StandingLine.objects.bulk_update(changed, WORKED_OUT)
+    lines = {entry_id: _worked_out(round, entry_id, facts) for entry_id in wanted}
+    StandingLine.objects.bulk_create(
+        [line for line in lines.values() if line is not None],
+        update_conflicts=True,
+        unique_fields=["round", "entry"],
+        update_fields=WORKED_OUT,
+    )
+    gone = [entry_id for entry_id, line in lines.items() if line is None and entry_id not in facts.typed]
+    if gone:
+        StandingLine.objects.filter(round=round, entry__in=gone).delete()
 
 
 def _worked_out(round: Round, entry_id: int, facts: _Facts) -> StandingLine | None:

@@ -31,15 +31,17 @@ class Place:
 
 @dataclass(frozen=True, slots=True)
 class ScoreLine:
-    """The line that counts: throws in layout order (None: blank) and penalties on the round's total."""
+    """The line that counts: throws in layout order (None: blank) and penalties on the round's total. `called`: holes
+    and score to par of the last radio call; 0 holes: none."""
 
     throws: tuple[int | None, ...]
     additional: int
     additional_reason: str
+    called: tuple[int, int] = (0, 0)
 
     @property
     def begun(self) -> bool:
-        return any(score is not None for score in self.throws)
+        return self.called[0] > 0 or any(score is not None for score in self.throws)
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,7 +130,12 @@ def load(event: Event, *, through_round: int | None = None, now: datetime | None
         },
         places=_places(event),
         lines={
-            (line.round_id, line.entry_id): ScoreLine(counts.throws, counts.additional, counts.reason)
+            (line.round_id, line.entry_id): ScoreLine(
+                counts.throws,
+                counts.additional,
+                counts.reason,
+                (line.called_through, line.called_to_par),
+            )
             for line in lines
             for counts in [line.counted]
         },
@@ -141,7 +148,10 @@ def load(event: Event, *, through_round: int | None = None, now: datetime | None
             (row.round_id, row.division_id): row
             for row in Completion.objects.filter(event=event).order_by("pk")
         },
-        cuts=tuple(Cut.objects.filter(division__event=event).order_by("division", "after_round")),
+        cuts=tuple(Cut.objects.filter(division__event=event)
+            .select_related("division")
+            .order_by("division", "after_round")
+        ),
         placings=tuple(_placings(event, through_round)),
     )
 

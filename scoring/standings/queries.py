@@ -10,7 +10,9 @@ from events.rulebook.loader import in_force
 from events.safety.models import Completion
 from events.setup.models import Division, Event, Round
 from events.setup.queries import division_names
+from scoring.cards.arithmetic import from_start
 from scoring.cards.models import StandingLine
+from scoring.cards.radio import called_total
 from scoring.standings.cutting import CutResult
 from scoring.standings.deciding import decided_of, rules_of, said_of
 from scoring.standings.first_place import decide_first
@@ -21,6 +23,7 @@ from scoring.standings.ranking import (
     Group as Block,
 )
 from scoring.standings.ranking import (
+    Called,
     PlayerLine,
     PlayerStatus,
     RoundLine,
@@ -226,7 +229,20 @@ def _round_line(
         pars=pars,
         additional=line.additional if line else 0,
         status=_status(facts, round, entry, latest, typed),
+        called=_called(facts, round, entry),
     )
+
+
+def _called(facts: Facts, round: Round, entry: Entry) -> Called | None:
+    """The last radio call as throws, counted in the order in which the player's group plays the holes."""
+    line, layout = facts.line_of(round.pk, entry), facts.layout_for(round.pk, entry)
+    place = facts.places.get((round.pk, entry.pk))
+    if line is None or layout is None or not 0 < line.called[0] <= len(layout.holes):
+        return None
+    through, to_par = line.called
+    order = from_start(len(layout.holes), place.start_index if place else 0)
+    total = called_total([layout.pars[index] for index in order], through, to_par)
+    return Called(through, total, to_par)
 
 
 def _status(

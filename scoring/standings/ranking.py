@@ -53,6 +53,16 @@ _ENDED = {
 
 
 @dataclass(frozen=True)
+class Called:
+    """What the radio said of a round in play: throws and score to par after so many holes. It counts while fewer
+    holes are known, and never makes a round complete."""
+
+    through: int
+    total: int
+    to_par: int
+
+
+@dataclass(frozen=True)
 class RoundLine:
     """One round of one player: throws in layout order (None: no card), pars of the layout, additional
     penalties of the round, and where the round stands for this player."""
@@ -62,6 +72,7 @@ class RoundLine:
     pars: tuple[int, ...]
     additional: int = 0
     status: RoundStatus = RoundStatus.OVER
+    called: Called | None = None
 
     @property
     def begun(self) -> bool:
@@ -201,6 +212,9 @@ def _listed(player: PlayerLine) -> bool:
 def _result(line: RoundLine) -> RoundResult:
     throws = line.throws if line.throws is not None else (None,) * len(line.pars)
     sums: LineSum = line_total(throws, line.pars, line.additional)
+    if line.called is not None and line.called.through > sums.played:
+        call = line.called
+        return RoundResult(line.round, call.total, call.to_par, call.through, len(line.pars), complete=False)
     return RoundResult(line.round, sums.total, sums.to_par, sums.played, len(line.pars), sums.complete)
 
 
