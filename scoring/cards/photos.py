@@ -22,7 +22,7 @@ NO_PICTURE = "This is no picture that can be read: take it as JPEG, PNG or WebP.
 
 
 @transaction.atomic
-def keep_photo(*, round: Round, group_number: int, file: File, actor: Actor, now: datetime) -> CardPhoto:
+def keep_photo(*, round: Round, group_number: int, file: "File[bytes]", actor: Actor, now: datetime) -> CardPhoto:
     """Keep a photo or scan with the card. Raises CardRefused for what is no picture or too large, and once the event
     is over."""
     if (file.size or 0) > MOST_BYTES:
@@ -47,7 +47,7 @@ def put_photo_away(*, photo: CardPhoto, actor: Actor, now: datetime) -> None:
         _log(Action.PHOTO_TAKEN_BACK, locked, photo, actor, now)
 
 
-def _small(file: File) -> tuple[bytes, tuple[int, int]]:
+def _small(file: "File[bytes]") -> tuple[bytes, tuple[int, int]]:
     """The picture as JPEG, upright, and its size. Only pixels are carried over."""
     try:
         with Image.open(file, formats=_FORMATS) as opened:
