@@ -14,7 +14,7 @@ CHAPTERS = (
     "Holes and their order",
     "Start, stop and card",
 )
-CHECK_IN = "check_in.late_throws."  # has one value for each tier at which it applies
+CHECK_IN = "check_in.late_throws"  # has one value for each tier at which it applies
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,8 +57,8 @@ def throws_text(throws: int) -> str:
 
 def catalogue(book: Rulebook, tier: str) -> Mapping[str, Penalty]:
     """Key → row, in the order of the chapters and of the names; `tier` as the event has it."""
-    rows = [_row(book, rule) for rule in book.all() if rule.penalty is not None]
-    held = [row for row in rows if not row.key.startswith(CHECK_IN) or row.key == CHECK_IN + tier]
+    rules = [rule for rule in book.all() if rule.penalty is not None]
+    held = [_row(book, rule) for rule in rules if rule.key.removeprefix(CHECK_IN) in {rule.key, f".{tier}"}]
     held.sort(key=lambda row: (CHAPTERS.index(row.chapter), row.name))
     return {row.key: row for row in held}
 
@@ -67,7 +67,7 @@ def _row(book: Rulebook, rule: RuleValue) -> Penalty:
     about = rule.penalty or {}
     warnings = about.get("warnings", 0)
     return Penalty(
-        key=rule.key,
+        key=CHECK_IN if rule.key.startswith(CHECK_IN) else rule.key,
         name=str(about["name"]),
         chapter=str(about["chapter"]),
         throws=book.int(rule.key),

@@ -7,7 +7,7 @@ said in the same round is handed in here; one throw has one penalty, the heavies
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
-from scoring.penalties.catalogue import EACH_HOLE, HOLE, STARTING_HOLE, Penalty, throws_text
+from scoring.penalties.catalogue import CHAPTERS, EACH_HOLE, HOLE, STARTING_HOLE, Penalty, throws_text
 from scoring.penalties.questions import Found
 
 NOBODY_COMBINES = "Only single penalties of one throw can be weighed against each other."
@@ -103,7 +103,7 @@ def propose(
 
 def combines(penalty: Penalty) -> bool:
     """Whether a throw can break this rule together with others."""
-    return penalty.booked == HOLE and penalty.throws >= 0
+    return penalty.booked == HOLE and penalty.throws >= 0 and penalty.chapter in CHAPTERS[:3]
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,19 +1,21 @@
 """The penalty catalogue on one page for officials: name, throws, where they are written, section."""
 
+import re
 from collections.abc import Iterable
 from datetime import date
 
 from events.paper.fonts import Style
 from events.paper.listing import Block, Cell, Column, Listing, Row, listing_pages
 from events.paper.page import EventHead, Page, Part, document
-from scoring.penalties.catalogue import Penalty, by_chapter
+from scoring.penalties.catalogue import HOLE, Penalty, by_chapter
 
 _SIZES = (10.5, 10.0, 9.5, 9.0)  # the first that fits one page; the last flows on
-_MAIN = "Official Rules 2025, "
+_SHORT = {"Official Rules 2025, ": "", "Competition Manual 2025, ": "Manual "}
 _NOTE = (
     "One penalty for one throw: the heaviest, of equal ones the first. A warning holds for its rule and its round."
     " Throws are called by a player or an official and confirmed by another; one’s own call and an official’s need"
-    " nobody (801.02). Sections without a document are of the Official Rules 2025."
+    " nobody (801.02). Throws are written on the hole unless it says otherwise."
+    " Sections are of the Official Rules 2025, or of the Competition Manual 2025 where it says Manual."
 )
 
 
@@ -36,7 +38,7 @@ def _listing(head: EventHead, rows: list[Penalty], on: date, size: float) -> Lis
     return Listing(
         title="Penalties by name",
         subtitle=f"{head.name} · as in force on {on.day} {on:%B %Y}",
-        columns=(Column("what happened", 74), Column("throws", 26)),
+        columns=(Column("what happened", 75), Column("throws", 25)),
         blocks=tuple(
             Block(tuple(_row(row, size) for row in held), heading=chapter)
             for chapter, held in by_chapter(rows)
@@ -47,8 +49,16 @@ def _listing(head: EventHead, rows: list[Penalty], on: date, size: float) -> Lis
 
 
 def _row(row: Penalty, size: float) -> Row:
-    under = [row.booked, row.source.removeprefix(_MAIN), *(["once a round"] if row.once else [])]
+    under = [] if row.booked == HOLE else [row.booked]
+    under += ["once a round"] if row.once else []
+    under += [_section(row.source)]
     under += ["changed for this event"] if row.changed else []
-    return Row(
-        (Cell(row.name, Style.BOLD, size, below=" · ".join(under)), Cell(row.figure, Style.BOLD, size))
-    )
+    figure = row.figure.replace("warning, then", "warning,")
+    return Row((Cell(row.name, Style.BOLD, size, below=" · ".join(under)), Cell(figure, Style.BOLD, size)))
+
+
+def _section(source: str) -> str:
+    """The source in short; a misplay's name in brackets is the row's own."""
+    for document_name, short in _SHORT.items():
+        source = source.replace(document_name, short)
+    return re.sub(r"^(811\.F) \([a-z -]+\)", r"\1", source)
