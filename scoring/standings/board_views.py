@@ -1,29 +1,32 @@
-"""The public pages: the kiosk and the phone, each with the part that it fetches again."""
+"""The kiosk, and the page of it that it fetches when its turn comes.
 
-from collections.abc import Callable
+Polls name the event `board`, not `slug`: whether anything is new is known from the log alone, so nothing else is read.
+"""
+
 from datetime import datetime
+from hashlib import blake2b
 from typing import Any
 
-from django.http import HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.template.loader import render_to_string
 from django.utils import timezone
-from django.utils.safestring import SafeString, mark_safe
+from django.utils.safestring import mark_safe
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
 from events.setup.access import public
 from events.setup.asked import whole_number
 from events.setup.models import Event
-from players.names import fold
-from scoring.standings.board import Live, is_current, kept, kept_live, live
-from scoring.standings.phone import phone_divisions
-from scoring.standings.showing import pages
-from scoring.standings.side import sides
-from scoring.standings.stop_seen import StopSeen, stop_seen
+from scoring.standings.board import is_current
+from scoring.standings.board_kept import Seen, seen_now, text_of
+from scoring.standings.board_turns import find, room_within, turns
+from scoring.standings.showing import Page, lengths, page_at
+from scoring.standings.side import ACROSS, UPRIGHT, sides
+from scoring.standings.stop_seen import stop_seen
 
-LONGEST_SEARCH = 100
-Context = Callable[[Event, Live], dict[str, Any]]
+LONGEST_KEY = 300
+THEMES = ("light", "dark")
 
 
 class BoardRequest(HttpRequest):
@@ -34,107 +37,121 @@ class BoardRequest(HttpRequest):
 @require_safe
 @never_cache
 def kiosk(request: BoardRequest, slug: str) -> HttpResponse:
-    """Without scripts the page goes on by itself, page by page."""
+    """One page of the board. Without scripts it goes on by itself, page by page."""
     now = timezone.now()
-    context = _kiosk(request.event, kept_live(request.event, now))
-    turned = context["pages"]
+    seen = seen_now(request.event, now)
     asked = whole_number(request.GET.get("page")) or 1
-    beside = context["sides"]
+    context = _page(request, request.event, seen, at=asked - 1)
     context |= {
-        "page": turned[(asked - 1) % len(turned)] if turned else None,
-        "side": beside[(asked - 1) % len(beside)],
+        "page": context["make_page"](),
+        "side": context["sides"][(asked - 1) % len(context["sides"])],
         "following": asked + 1,
         "now": now,
+        "theme": theme_of(request),
+        "rows": whole_number(request.GET.get("rows")) or "",
     }
-    return _stamped(render(request, "board/kiosk.html", context), now)
+    return stamped(render(request, "board/kiosk.html", context), now)
 
 
 @public
 @require_safe
 @never_cache
-def kiosk_parts(request: BoardRequest, slug: str) -> HttpResponse:
-    """Every page of the kiosk, or 204 while what it shows is current."""
-    return _answer(request, "kiosk", "board/parts.html", _kiosk)
+def kiosk_parts(request: HttpRequest, board: str) -> HttpResponse:
+    """The page with the key `page`, or `step` pages on from it; 204 while what is shown is right.
 
-
-@public
-@require_safe
-@never_cache
-def phone(request: BoardRequest, slug: str) -> HttpResponse:
-    """The standings as a list; `?q=` finds a name without scripts."""
-    event, now, q = request.event, timezone.now(), request.GET.get("q", "").strip()[:LONGEST_SEARCH]
-    context: dict[str, Any] = {"q": q, "found": 0, "now": now, "over": event.over_at is not None}
-    if q:
-        seen = kept_live(event, now)
-        found = _phone(event, seen, q)
-        context |= {
-            "part": render_to_string("board/phone_parts.html", found),
-            "found": _count(found),
-            "stop_seen": StopSeen(seen.revision, seen.until, event.local(now), seen.stop, seen.told),
-        }
-    else:
-        context["part"] = _part(event, "phone", "board/phone_parts.html", _phone, now)
-    return _stamped(render(request, "board/phone.html", context), now)
-
-
-@public
-@require_safe
-@never_cache
-def phone_parts(request: BoardRequest, slug: str) -> HttpResponse:
-    return _answer(request, "phone", "board/phone_parts.html", _phone)
-
-
-@public
-@require_safe
-@never_cache
-def stop_parts(request: BoardRequest, slug: str) -> HttpResponse:
-    """The banner of a stop and the notices, on top of every phone's page; 204 while current."""
-    event, now = request.event, timezone.now()
-    if is_current(event, now, seen=request.GET.get("seen", ""), until=request.GET.get("until", "")):
-        return _stamped(HttpResponse(status=204), now)
-    context = {"event": event, "stop_seen": stop_seen(event, now)}
-    return _stamped(render(request, "safety/stop_banner.html", context), now)
-
-
-def _answer(request: BoardRequest, kind: str, template: str, context: Context) -> HttpResponse:
+    A page whose figures are as the screen has them, though the log went on, is a 204 with the new revision.
+    """
     now = timezone.now()
-    seen, until = request.GET.get("seen", ""), request.GET.get("until", "")
-    if is_current(request.event, now, seen=seen, until=until):
-        return _stamped(HttpResponse(status=204), now)
-    return _stamped(HttpResponse(_part(request.event, kind, template, context, now)), now)
+    if current(request, board, now):
+        return stamped(HttpResponse(status=204), now)
+    event = event_named(board)
+    with timezone.override(event.zone):
+        seen = seen_now(event, now)
+        step = {"1": 1, "-1": -1}.get(request.GET.get("step", ""), 0)
+        context = _page(request, event, seen, key=request.GET.get("page", "")[:LONGEST_KEY], step=step)
+    return part_answer(request, context, seen)
 
 
-def _part(event: Event, kind: str, template: str, context: Context, now: datetime) -> SafeString:
-    """Rendered without the request: a part that is kept for all must hold nothing of one reader."""
-
-    def make() -> tuple[Live, str]:
-        seen = live(event, now)
-        return seen, render_to_string(template, context(event, seen))
-
-    return mark_safe(kept(event, kind, now, make))  # noqa: S308  a template made it
-
-
-def _kiosk(event: Event, seen: Live) -> dict[str, Any]:
-    turned = pages(seen.divisions, show_town=event.show_town)
-    return {
-        "event": event,
-        "live": seen,
-        "pages": turned,
-        "sides": sides(seen.heading, seen.starts, seen.notices),
-        "over": event.over_at is not None,
-    }
+@public
+@require_safe
+@never_cache
+def stop_parts(request: HttpRequest, board: str) -> HttpResponse:
+    """The banner of a stop and the notices, on top of every phone's page; 204 while current."""
+    now = timezone.now()
+    if current(request, board, now):
+        return stamped(HttpResponse(status=204), now)
+    event = event_named(board)
+    with timezone.override(event.zone):
+        context = {"event": event, "stop_seen": stop_seen(event, now)}
+        return stamped(render(request, "safety/stop_banner.html", context), now)
 
 
-def _phone(event: Event, seen: Live, q: str = "") -> dict[str, Any]:
-    divisions = phone_divisions(seen.divisions, show_town=event.show_town, wanted=fold(q))
-    return {"event": event, "live": seen, "divisions": divisions, "q": q}
+def event_named(slug: str) -> Event:
+    event = Event.objects.filter(slug=slug).first()
+    if event is None:
+        raise Http404("There is no such event.")
+    return event
 
 
-def _count(found: dict[str, Any]) -> int:
-    return sum(len(division.rows) for division in found["divisions"])
+def current(request: HttpRequest, slug: str, now: datetime) -> bool:
+    return is_current(slug, now, seen=request.GET.get("seen", ""), until=request.GET.get("until", ""))
 
 
-def _stamped(response: HttpResponse, now: datetime) -> HttpResponse:
+def theme_of(request: HttpRequest) -> str:
+    """The theme that the address chooses; "" leaves it to the screen's own setting."""
+    asked = request.GET.get("theme", "")
+    return asked if asked in THEMES else ""
+
+
+def part_answer(request: HttpRequest, context: dict[str, Any], seen: Seen) -> HttpResponse:
+    """A part that was made: its text, or 204 when the screen has the same, in both cases with what to poll with."""
+    tag = context["tag"]
+    same = request.GET.get("tag") == tag
+    response = HttpResponse(status=204) if same else HttpResponse(context["part"])
+    response["Revision"], response["Until"], response["Tag"] = seen.live.revision, seen.live.until, tag
+    return stamped(response, seen.as_of)
+
+
+def stamped(response: HttpResponse, now: datetime) -> HttpResponse:
     """Says when the answer was true; a page takes nothing without it for an answer of the board."""
     response["As-Of"] = now.isoformat(timespec="seconds")
     return response
+
+
+def tag_of(text: str) -> str:
+    """Short enough for an address; what differs has another."""
+    return blake2b(text.encode(), digest_size=9).hexdigest()
+
+
+def _page(
+    request: HttpRequest, event: Event, seen: Seen, *, at: int | None = None, key: str = "", step: int = 0
+) -> dict[str, Any]:
+    """What a page of the kiosk shows: `part` is its text, made once for all screens of the same room."""
+    live = seen.live
+    room = room_within(whole_number(request.GET.get("rows")))
+    upright = request.GET.get("shape") == "upright"
+    found = turns(lengths(live.divisions), room)
+    at = find(found, key) + step if at is None else at
+    at = at % len(found) if found else 0
+    beside = sides(live.heading, live.starts, live.notices, UPRIGHT if upright else ACROSS)
+
+    def make_page() -> Page | None:
+        return page_at(live.divisions, found, at, show_town=event.show_town) if found else None
+
+    def make() -> str:
+        context = {"event": event, "live": live, "page": make_page(), "sides": beside}
+        return render_to_string("board/parts.html", context)
+
+    shown = tuple(live.divisions[each.index] for each in found[at].slices) if found else (live.first_round,)
+    made_of = (found[at : at + 2], len(found), shown, beside, live.stop, event.name, event.show_town)
+    part = text_of(event, ("kiosk", room, at, upright), made_of, make)
+    return {
+        "event": event,
+        "live": live,
+        "part": mark_safe(part),  # noqa: S308  a template made it
+        "tag": tag_of(part),
+        "sides": beside,
+        "make_page": make_page,
+        "room": room,
+        "over": event.over_at is not None,
+    }

@@ -5,15 +5,18 @@ else can get out.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
-from math import ceil
+from dataclasses import dataclass
+from unicodedata import east_asian_width
 
 from scoring.standings import strip, wording
+from scoring.standings.board_turns import Length, Turn, foot
 from scoring.standings.queries import CARD_WAITS, DivisionRound, DivisionStandings, PlayerRound, Row
 from scoring.standings.ranking import Group
 
-ROWS_ON_PAGE = 12
-LONG_NAME = 30  # letters; with the town after it, a longer name is set smaller
+LONG_NAME, LONGER_NAME = (
+    20,
+    30,
+)  # letters, a wide one counts two: beyond it a name is set smaller, then in two lines
 STEP = 9  # the kit's strip: width of a hole and of a bar, height of a throw, and the most that is drawn
 BAR = 6
 UNIT = 6
@@ -51,7 +54,7 @@ class ShownRow:
     place_words: str
     name: str
     town: str
-    long: bool
+    size: str
     to_par: str
     to_par_spoken: str
     total: str
@@ -62,23 +65,17 @@ class ShownRow:
 
 
 @dataclass(frozen=True, slots=True)
-class Page:
-    """One page of the kiosk; `key` stays the same when figures change. `labels` head the rounds' columns."""
+class Columns:
+    """The columns of a division: which rounds have one, whether totals have, and what the run is called."""
 
-    key: str
-    code: str
-    name: str
-    sub: str
     labels: tuple[str, ...]
     with_total: bool
     run_label: str
-    rows: tuple[ShownRow, ...]
-    foot: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class ShownDivision:
-    """A division as one list."""
+    """A division, or a part of it, as one list."""
 
     code: str
     name: str
@@ -86,14 +83,60 @@ class ShownDivision:
     rows: tuple[ShownRow, ...]
 
 
-def pages(divisions: Sequence[DivisionStandings], *, show_town: bool) -> list[Page]:
-    """The pages that the kiosk turns through: each division in parts of equal size, at most 12 rows."""
-    made = [page for division in divisions for page in _pages_of(division, show_town=show_town)]
-    count = len(made)
-    return [
-        replace(page, foot=_foot(index, count, page, made[(index + 1) % count]))
-        for index, page in enumerate(made)
-    ]
+@dataclass(frozen=True, slots=True)
+class Page:
+    """One page of the kiosk; `key` stays the same when figures change. `lines` says how many have to find room."""
+
+    key: str
+    title: str
+    name: str
+    sub: str
+    columns: Columns
+    divisions: tuple[ShownDivision, ...]
+    lines: int
+    foot: str
+
+
+def lengths(divisions: Sequence[DivisionStandings]) -> tuple[Length, ...]:
+    """What the pages are cut by."""
+    return tuple(Length(each.code, len(each.rows), columns_of(each)) for each in divisions)
+
+
+def page_at(
+    divisions: Sequence[DivisionStandings], found: Sequence[Turn], at: int, *, show_town: bool
+) -> Page:
+    """The page at a turn, and nothing of the others."""
+    turn = found[at]
+    members = [(divisions[each.index], each) for each in turn.slices]
+    shown = tuple(
+        ShownDivision(
+            division.code,
+            division.name,
+            division_sub(division),
+            _rows(division, division.rows[part.first : part.last], show_town=show_town),
+        )
+        for division, part in members
+    )
+    alone = len(shown) == 1
+    return Page(
+        key=turn.key,
+        title=" · ".join(turn.codes),
+        name=shown[0].name if alone else "",
+        sub=shown[0].sub if alone else "",
+        columns=columns_of(members[0][0]),
+        divisions=shown,
+        lines=turn.lines,
+        foot=foot(found, at),
+    )
+
+
+def columns_of(division: DivisionStandings) -> Columns:
+    shown = _columns(division)
+    return Columns(
+        labels=tuple(f"R{each.number}" for each in shown),
+        with_total=division.settled and len(shown) > 1,
+        run_label="last round" if division.settled else "this round",
+    )
 
 
 def division_list(division: DivisionStandings, *, show_town: bool) -> ShownDivision:
@@ -165,25 +208,6 @@ def round_cell(round: PlayerRound) -> RoundCell:
     )
 
 
-def _pages_of(division: DivisionStandings, *, show_town: bool) -> list[Page]:
-    parts = max(1, ceil(len(division.rows) / ROWS_ON_PAGE))
-    size = ceil(len(division.rows) / parts)
-    shown = _columns(division)
-    return [
-        Page(
-            key=f"{division.code}-{number}",
-            code=division.code,
-            name=division.name,
-            sub=division_sub(division),
-            labels=tuple(f"R{each.number}" for each in shown),
-            with_total=division.settled and len(shown) > 1,
-            run_label="last round" if division.settled else "this round",
-            rows=_rows(division, division.rows[size * number : size * (number + 1)], show_town=show_town),
-        )
-        for number in range(parts)
-    ]
-
-
 def _columns(division: DivisionStandings) -> list[DivisionRound]:
     """Rounds with a column of their own: those before the one in play, and that one too once it is in."""
     current = division.current
@@ -209,7 +233,7 @@ def _rows(division: DivisionStandings, rows: Sequence[Row], *, show_town: bool) 
                 place_words=wording.place_words(standing.place, tied=standing.tied),
                 name=standing.name,
                 town=row.town if show_town else "",
-                long=len(standing.name) > LONG_NAME,
+                size=_size(standing.name),
                 to_par=wording.to_par_text(standing.to_par),
                 to_par_spoken=wording.to_par_spoken(standing.to_par),
                 total=wording.total_text(standing.total),
@@ -223,8 +247,7 @@ def _rows(division: DivisionStandings, rows: Sequence[Row], *, show_town: bool) 
     return tuple(made)
 
 
-def _foot(index: int, count: int, page: Page, following: Page) -> str:
-    if count == 1:
-        return "page 1 of 1"
-    after = f"{following.code} next" if following.code != page.code else f"more of {page.code} next"
-    return f"page {index + 1} of {count} · {after}"
+def _size(name: str) -> str:
+    """How a name is set: "" in full, "long" smaller, "longer" in two lines at most."""
+    letters = sum(2 if east_asian_width(letter) in "WF" else 1 for letter in name)
+    return "" if letters <= LONG_NAME else "long" if letters <= LONGER_NAME else "longer"

@@ -1,60 +1,120 @@
-// The kiosk: turns the pages by itself and keeps them fresh. Every page is here, so that the board goes on when
-// the laptop is away. Nothing slides: a page is exchanged at once, and only where something is different.
+// The kiosk: turns the pages by itself and keeps the one in sight fresh. A page is fetched shortly before its turn; the
+// ones that were seen are kept, so that the board goes on turning when the laptop is away. Nothing slides: a page is
+// exchanged at once, and only where something is different.
 //
 // Space pauses, the arrow keys turn. Who asked for less motion gets twice the time for each page.
 
 import { poll } from "./board_poll.js";
 
 const source = document.getElementById("board-all");
+const main = document.getElementById("board");
 const calm = matchMedia("(prefers-reduced-motion: reduce)");
+const upright = matchMedia("(orientation: portrait) and (min-width: 60em)");
 const TURN = 12_000;
+const AHEAD = 3_000;
 const POLL = 3_000;
 
-let all = source.content.querySelector("[data-revision]");
-let at = Math.max(0, articles().findIndex((page) => page.querySelector("footer").textContent === text("board-page")));
-let turns = 0;     // also with a single page: notices that do not fit beside each other take turns
+let room = Number(source.dataset.rows);
+let here = read(source.content, source.dataset);
+let seen = [here];        // the pages in their order, as far as they were seen
+let next = null;          // fetched ahead
+let turns = 0;            // also with a single page: notices that do not fit beside each other take turns
 let paused = false;
 let timer;
 
-function articles() {
-  return [...all.querySelectorAll("[data-page]")];
+function read(root, said) {
+  const [page] = root.querySelectorAll("[data-page]");
+  return {
+    key: page.dataset.page, page, sides: [...root.querySelectorAll("aside")], stop: root.querySelector("[data-stop]"),
+    revision: said.revision, until: said.until, tag: said.tag ?? "",
+  };
 }
 
-function text(id) {
-  return document.getElementById(id).textContent;
-}
+const stands = new Map();   // what each place was filled with; its names may have been set smaller since
 
 function put(place, from) {
-  if (place.innerHTML === from.innerHTML) return;
+  const html = from.innerHTML;
+  if ((stands.get(place) ?? place.innerHTML) === html) return false;
+  stands.set(place, html);
   place.replaceChildren(...[...from.childNodes].map((node) => node.cloneNode(true)));
+  return true;
+}
+
+// Every name as large as its column allows.
+function fit() {
+  const sizes = ["", "snug", "long"];
+  for (const cell of main.querySelectorAll("tbody th.player")) {
+    const name = cell.querySelector("bdi");
+    const size = sizes.find((each) => {
+      cell.className = `player ${each}`;
+      return name.scrollWidth <= name.clientWidth;
+    });
+    if (size === undefined) cell.className = "player longer";
+  }
 }
 
 function show() {
-  const page = articles()[at];
-  put(document.getElementById("board-heading"), page.querySelector("header"));
-  put(document.getElementById("board"), page.querySelector("header + div"));
-  put(document.getElementById("board-page"), page.querySelector("footer"));
-  const sides = all.querySelectorAll("aside");
-  put(document.querySelector(".board-side"), sides[turns % sides.length]);
+  put(document.getElementById("board-heading"), here.page.querySelector("header"));
+  if (put(main, here.page.querySelector("header + div"))) fit();
+  put(document.getElementById("board-page"), here.page.querySelector("footer"));
+  put(document.querySelector(".board-side"), here.sides[turns % here.sides.length]);
   showStop();
 }
 
 // A stop lies over everything, at once, and goes with the answer that says that play goes on.
-let stopText = all.querySelector("[data-stop]")?.innerHTML ?? "";
+let stopText = here.stop?.innerHTML ?? "";
 function showStop() {
   const place = document.getElementById("board-stop");
-  const fresh = all.querySelector("[data-stop]");
-  const text = fresh?.innerHTML ?? "";
-  if (text === stopText && place.hidden === !fresh) return;
+  const text = here.stop?.innerHTML ?? "";
+  if (text === stopText && place.hidden === !here.stop) return;
   stopText = text;
-  place.hidden = !fresh;
+  place.hidden = !here.stop;
   place.innerHTML = text;
   document.dispatchEvent(new Event("htmx:afterSettle"));   // the clocks in it run at once
 }
 
-function turn(step) {
-  const count = articles().length;
-  at = (at + step + count) % count;
+function asked(more) {
+  return new URLSearchParams({ page: here.key, rows: String(room), shape: upright.matches ? "upright" : "", ...more });
+}
+
+// A page a step away; null when nobody answers.
+async function fetched(step) {
+  try {
+    const answer = await fetch(`${source.dataset.url}?${asked({ step: String(step) })}`, {
+      cache: "no-store", credentials: "omit", redirect: "error", signal: AbortSignal.timeout(4_000),
+    });
+    if (answer.status !== 200 || !answer.headers.get("As-Of")) return null;
+    return parsed(await answer.text(), answer.headers);
+  } catch {
+    return null;
+  }
+}
+
+function parsed(text, headers) {
+  const holder = document.createElement("template");
+  holder.innerHTML = text;
+  return read(holder.content, { revision: headers.get("Revision"), until: headers.get("Until"), tag: headers.get("Tag") });
+}
+
+// Where nobody answers, the page that was seen at this place last time round.
+function remembered(step) {
+  const at = seen.findIndex((page) => page.key === here.key);
+  return seen[(at + step + seen.length) % seen.length] ?? here;
+}
+
+function remember(page, step) {
+  const known = seen.findIndex((each) => each.key === page.key);
+  if (known >= 0) { seen[known] = page; return; }
+  const at = seen.findIndex((each) => each.key === here.key);
+  seen.splice(step > 0 ? at + 1 : Math.max(0, at), 0, page);
+}
+
+async function turn(step) {
+  clearTimeout(timer);
+  const page = (step === 1 && next) || (await fetched(step));
+  if (page) remember(page, step);
+  here = page ?? remembered(step);
+  next = null;
   turns = Math.max(0, turns + step);
   show();
   wait();
@@ -62,7 +122,12 @@ function turn(step) {
 
 function wait() {
   clearTimeout(timer);
-  if (!paused) timer = setTimeout(() => turn(1), calm.matches ? 2 * TURN : TURN);
+  if (paused) return;
+  const time = calm.matches ? 2 * TURN : TURN;
+  timer = setTimeout(async () => {
+    next = await fetched(1);
+    timer = setTimeout(() => turn(1), AHEAD);
+  }, time - AHEAD);
 }
 
 function pause() {
@@ -73,18 +138,45 @@ function pause() {
   wait();
 }
 
-// The same page stays in sight when its figures change; if its division is gone, the first is shown.
-function change(fresh) {
-  const key = articles()[at].dataset.page;
-  all = fresh;
-  at = Math.max(0, articles().findIndex((page) => page.dataset.page === key));
-  show();
+// The page in sight has new figures, or only a new revision. Kept pages whose division is gone go with the next round.
+function change(root, headers) {
+  const page = root ? parsed(root, headers) : { ...here, revision: headers.get("Revision"), until: headers.get("Until") };
+  if (page.key !== here.key) seen = [];
+  const at = seen.findIndex((each) => each.key === page.key);
+  if (at >= 0) seen[at] = page; else seen.push(page);
+  here = page;
+  if (root) show();
 }
 
 function say(words, old) {
   const place = document.getElementById("board-as-of");
   if (place.textContent !== words) place.textContent = words;
   place.classList.toggle("old", old);
+}
+
+// How many lines this screen has room for; the laptop then cuts the pages to that size.
+function measure() {
+  const rows = main.querySelectorAll("tbody tr");
+  if (!rows.length || getComputedStyle(document.body).display !== "grid") return false;
+  const line = 4.125 * parseFloat(getComputedStyle(document.documentElement).fontSize);
+  const head = main.querySelector("thead").offsetHeight;
+  const box = getComputedStyle(main);
+  const height = main.clientHeight - parseFloat(box.paddingTop) - parseFloat(box.paddingBottom);
+  const fits = Math.max(3, Math.min(40, Math.floor((height - head) / line)));
+  if (fits === room) return false;
+  room = fits;
+  fresh();
+  return true;
+}
+
+async function fresh() {
+  next = null;
+  seen = [];
+  const page = await fetched(0);
+  if (!page) return;
+  here = page;
+  seen = [page];
+  show();
 }
 
 document.addEventListener("keydown", (event) => {
@@ -98,8 +190,11 @@ document.addEventListener("keydown", (event) => {
 
 document.getElementById("board-pause").hidden = false;
 document.getElementById("board-pause").addEventListener("click", pause);
+upright.addEventListener("change", fresh);
+document.fonts.ready.then(() => { fit(); if (!measure() && upright.matches) fresh(); });
+addEventListener("resize", () => { clearTimeout(measure.soon); measure.soon = setTimeout(() => { fit(); measure(); }, 300); });
 wait();
 poll({
-  url: source.dataset.url, every: POLL, now: source.dataset.now,
-  seen: () => [all.dataset.revision, all.dataset.until], change, say,
+  url: source.dataset.url, every: POLL, now: source.dataset.now, change, say,
+  asked: () => asked({ seen: here.revision, until: here.until, tag: here.tag }),
 });

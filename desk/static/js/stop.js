@@ -5,12 +5,16 @@ import { poll } from "./board_poll.js";
 const POLL = 4_000;
 const banner = () => document.getElementById("stop-banner");
 
-function change(fresh) {
-  banner().replaceWith(fresh);
+function change(text) {
+  if (text === null) return;
+  const holder = document.createElement("template");
+  holder.innerHTML = text;
+  banner().replaceWith(holder.content.firstElementChild);
   document.dispatchEvent(new Event("htmx:afterSettle"));   // the clocks in it run at once
 }
 
 if (banner()) {
   const { url, now } = banner().dataset;
-  poll({ url, every: POLL, now, change, seen: () => [banner().dataset.revision, banner().dataset.until], say: () => {} });
+  const asked = () => new URLSearchParams({ seen: banner().dataset.revision, until: banner().dataset.until });
+  poll({ url, every: POLL, now, change, asked, say: () => {} });
 }

@@ -1,12 +1,13 @@
 from collections.abc import Iterator
 
 import pytest
-from django.core.cache import cache
+
+from scoring.standings import board_kept
 
 
 @pytest.fixture(autouse=True)
 def _nothing_kept() -> Iterator[None]:
-    """Parts of the board are kept by the end of the log, which is alike in tests that write at the same time."""
-    cache.clear()
+    """What the board shows is kept by the end of the log, which is alike in tests that write at the same time."""
+    board_kept.forget()
     yield
-    cache.clear()
+    board_kept.forget()

@@ -8,9 +8,19 @@ import build
 import build_cards
 from events.draw.models import Group
 from events.setup.models import Event
-from scoring.standings.phone import phone_divisions
+from scoring.standings.board_turns import turns
+from scoring.standings.phone import chosen, followed_in, found_in, phone_division
 from scoring.standings.queries import standings
-from scoring.standings.showing import Strip, pages, strip_of, worth_showing
+from scoring.standings.showing import Page, Strip, lengths, page_at, strip_of, worth_showing
+
+
+def pages(divisions: Any, *, show_town: bool, room: int = 12) -> list[Page]:
+    found = turns(lengths(divisions), room)
+    return [page_at(divisions, found, at, show_town=show_town) for at in range(len(found))]
+
+
+def rows_of(page: Page) -> list[Any]:
+    return [row for division in page.divisions for row in division.rows]
 
 
 def play(
@@ -30,7 +40,7 @@ def test_a_division_is_parted_into_pages_of_like_size(event: Event, players: int
     entries = [build.make_entry(event) for _ in range(players)]
     build_cards.publish(event.rounds.get(number=1), [entries])
     made = pages(standings(event), show_town=True)
-    assert [len(page.rows) for page in made] == sizes
+    assert [len(rows_of(page)) for page in made] == sizes
     assert [page.key for page in made] == [f"MA1-{number}" for number in range(len(sizes))]
 
 
@@ -38,11 +48,11 @@ def test_a_shared_place_is_written_once_on_each_page(event: Event) -> None:
     play(event, 1, [3] * 12)
     build.make_entry(event)
     made = pages(standings(event), show_town=True)
-    assert [[row.place for row in page.rows] for page in made] == [
+    assert [[row.place for row in rows_of(page)] for page in made] == [
         ["1", *"=" * 6],
         ["1", *"=" * 4, ""],
     ]
-    assert made[0].rows[1].place_words == "tied 1"
+    assert rows_of(made[0])[1].place_words == "tied 1"
     assert made[0].foot == "page 1 of 2 · more of MA1 next"
 
 
@@ -50,9 +60,13 @@ def test_a_round_in_play_shows_earlier_rounds_and_its_own_run(event: Event) -> N
     (one,) = play(event, 1, [3])
     play(event, 2, [[4, 2, *[None] * 16]], entries=[one])
     (page,) = pages(standings(event), show_town=True)
-    assert (page.sub, page.labels, page.with_total) == ("round 2 of 2 · Upper layout, par 60", ("R1",), False)
-    assert page.run_label == "this round"
-    (row,) = page.rows
+    assert (page.sub, page.columns.labels, page.columns.with_total) == (
+        "round 2 of 2 · Upper layout, par 60",
+        ("R1",),
+        False,
+    )
+    assert page.columns.run_label == "this round"
+    (row,) = rows_of(page)
     assert (row.to_par, row.holes, [each.total for each in row.rounds]) == ("−6", "2", ["54"])
     assert row.strip == Strip(
         "1 hole under, 1 over, through 2", 162, over="M1 12h6v6h-6z", under="M10 18h6v6h-6z"
@@ -62,11 +76,15 @@ def test_a_round_in_play_shows_earlier_rounds_and_its_own_run(event: Event) -> N
 def test_after_the_last_card_the_round_gets_its_column(event: Event) -> None:
     entries = play(event, 1, [3, 4])
     (page,) = pages(standings(event), show_town=True)
-    assert (page.sub, page.labels) == ("after round 1 of 2 · Upper layout, par 60", ("R1",))
+    assert (page.sub, page.columns.labels) == ("after round 1 of 2 · Upper layout, par 60", ("R1",))
     play(event, 2, [3, 4], entries=entries)
     (page,) = pages(standings(event), show_town=True)
-    assert (page.sub, page.labels, page.with_total) == ("after 2 rounds, all cards in", ("R1", "R2"), True)
-    assert [row.total for row in page.rows] == ["108", "144"]
+    assert (page.sub, page.columns.labels, page.columns.with_total) == (
+        "after 2 rounds, all cards in",
+        ("R1", "R2"),
+        True,
+    )
+    assert [row.total for row in rows_of(page)] == ["108", "144"]
 
 
 def test_who_has_no_place_says_why_and_has_no_run(event: Event) -> None:
@@ -74,7 +92,7 @@ def test_who_has_no_place_says_why_and_has_no_run(event: Event) -> None:
     two.status = "did_not_finish"
     two.save()
     (page,) = pages(standings(event), show_town=True)
-    row = page.rows[1]
+    row = rows_of(page)[1]
     assert (row.place, row.to_par, row.words, row.strip) == ("", "–", "did not finish", None)
     assert row.rounds[0].total == "72"
 
@@ -91,7 +109,9 @@ def test_the_run_begins_at_the_start_hole_and_is_cut_at_three_throws(event: Even
 def test_towns_are_left_out_where_the_event_says_so(event: Event) -> None:
     entry = build.make_entry(event, person=build.make_person(town="Tarn Edge"))
     build_cards.publish(event.rounds.get(number=1), [[entry]])
-    assert [pages(standings(event), show_town=show)[0].rows[0].town for show in (True, False)] == [
+    assert [
+        pages(standings(event), show_town=show)[0].divisions[0].rows[0].town for show in (True, False)
+    ] == [
         "Tarn Edge",
         "",
     ]
@@ -107,10 +127,61 @@ def test_a_division_that_nothing_is_known_of_is_not_shown(event: Event) -> None:
 def test_a_phone_lists_every_round_that_was_begun(event: Event) -> None:
     (one,) = play(event, 1, [3])
     play(event, 2, [[4, *[None] * 17]], entries=[one])
-    (division,) = phone_divisions(standings(event), show_town=False)
+    (standing,) = standings(event)
+    division = phone_division(standing, show_town=False)
     (row,) = division.rows
     assert [(each.label, each.total, each.to_par, each.through) for each in row.rounds] == [
         ("R1", "54", "−6", ""),
         ("R2", "4", "+1", "1"),
     ]
     assert (row.line, row.find) == ("through 1", "ludvik moravec")
+
+
+def test_small_divisions_share_a_page_under_headings_of_their_own(event: Event) -> None:
+    for code, count in (("MA1", 4), ("FA1", 3)):
+        for _ in range(count):
+            build.make_entry(event, code)
+    build_cards.publish(event.rounds.get(number=1), [list(event.entries.all())])
+    (page,) = pages(standings(event), show_town=True)
+    assert (page.title, page.name, page.sub, page.foot) == ("MA1 · FA1", "", "", "page 1 of 1")
+    assert [(each.code, len(each.rows)) for each in page.divisions] == [("MA1", 4), ("FA1", 3)]
+    assert page.lines == 9
+    assert [page.key for page in pages(standings(event), show_town=True, room=8)] == ["MA1-0", "FA1-0"]
+
+
+@pytest.mark.parametrize(
+    ("name", "size"),
+    [("Bo", ""), ("I" * 20, ""), ("I" * 21, "long"), ("山" * 11, "long"), ("I" * 120, "longer")],
+)
+def test_a_long_name_is_set_smaller_and_a_wide_letter_counts_two(event: Event, name: str, size: str) -> None:
+    entry = build.make_entry(event, person=build.make_person(name, ""))
+    build_cards.publish(event.rounds.get(number=1), [[entry]])
+    assert rows_of(pages(standings(event), show_town=True)[0])[0].size == size
+
+
+def test_a_phone_shows_a_large_field_one_division_at_a_time(event: Event) -> None:
+    small = [build.make_entry(event, code) for code in ("MA1", "FA1")]
+    build_cards.publish(event.rounds.get(number=1), [small])
+    assert [each.code for each in chosen(standings(event), "")] == ["MA1", "FA1"]
+    for _ in range(120):
+        build.make_entry(event, "MA1")
+    found = standings(event)
+    assert [[each.code for each in chosen(found, code)] for code in ("", "FA1", "XX")] == [
+        ["MA1"],
+        ["FA1"],
+        ["MA1"],
+    ]
+    assert chosen([], "FA1") == ()
+
+
+def test_whom_a_phone_follows_is_found_in_every_division(event: Event) -> None:
+    entries = [*build_cards.make_field(event, 3), build.make_entry(event, "FA1")]
+    build_cards.publish(event.rounds.get(number=1), [entries])
+    wanted = {entries[1].pk, entries[3].pk, 10**9}
+    followed = followed_in(standings(event), show_town=True, ids=wanted)
+    assert [(row.shown.entry_id, row.division) for row in followed] == [
+        (entries[1].pk, "MA1"),
+        (entries[3].pk, "FA1"),
+    ]
+    (found,) = found_in(standings(event), show_town=True, q="ÔYEL")
+    assert [row.shown.name for row in found.rows] == ["Hale Oyelaran"]
