@@ -102,6 +102,20 @@ def plan_division(
     return plan
 
 
+@transaction.atomic
+def plan_the_rest(*, event: Event, facts: Mapping[str, Any], actor: Actor, now: datetime) -> list[str]:
+    """The same way for every division that has none: the codes that were planned. Raises as `plan_division`."""
+    planned = []
+    for division in Division.objects.filter(event=event, dropped_at=None).order_by("order", "code"):
+        plan = DivisionPlan.objects.filter(division=division).first()
+        if plan is not None and (plan.method or plan.true_amateur):
+            continue
+        version = plan.version if plan is not None else 0
+        plan_division(division=division, version=version, facts=facts, actor=actor, now=now)
+        planned.append(division.code)
+    return planned
+
+
 def _in_words(pair: Mapping[str, Any]) -> dict[str, Any]:
     """A table by its name: rows of the log are plain."""
     return {side: str(value) if isinstance(value, TakenTable) else value for side, value in pair.items()}
