@@ -199,6 +199,32 @@ OF_THROWS: tuple[Situation, ...] = (
             ),
         ),
     ),
+    Situation(
+        "vote",
+        REST,
+        "The group does not agree where the disc was",
+        "vote, dispute, majority, benefit",
+        Ask(
+            "How many of the group, the thrower included, say that it costs a penalty?",
+            (
+                (
+                    "more than half",
+                    Ask(
+                        "What do they say?",
+                        (
+                            ("out of bounds", _one("out_of_bounds")),
+                            ("in a hazard", _one("hazard")),
+                            ("a missed mandatory", _one("missed_mandatory")),
+                        ),
+                    ),
+                ),
+                (
+                    "half or fewer",
+                    Free("Without a majority the thrower has the benefit.", f"{OR}801.02, question QA-APP-4"),
+                ),
+            ),
+        ),
+    ),
     # ------------------------------------------------------------------------------------------ conduct and equipment
     Situation(
         "courtesy", CONDUCT, "Courtesy", "noise, swearing, distracting, littering, phone", _one("courtesy")
