@@ -3,6 +3,9 @@
 from collections import Counter, defaultdict
 from collections.abc import Sequence
 
+from django.db.models import Max, QuerySet
+from django.db.models.functions import Coalesce, Greatest
+
 from events.course.queries import LayoutFacts, layouts_of
 from events.draw.models import Group, Seat, Sheet
 from events.setup.models import Round
@@ -20,19 +23,24 @@ class NoSuchCard(Exception):
     """The published tee sheet of the round has no such group."""
 
 
-def cards_of(round: Round) -> list[CardState]:
-    """Every group of the round's published tee sheet with its card, by number (9 queries; no sheet: 1)."""
-    groups = list(
-        Group.objects.filter(sheet__round=round, sheet__state=Sheet.State.PUBLISHED)
-        .select_related("start")
-        .order_by("number")
-    )
+def cards_of(round: Round, number: int | None = None) -> list[CardState]:
+    """Every group of the round's published tee sheet with its card, by number (9 queries; no sheet: 1).
+
+    `number`: that group alone, so that a phone of a large field does not read the cards of all others.
+    """
+    published = Group.objects.filter(sheet__round=round, sheet__state=Sheet.State.PUBLISHED)
+    if number is not None:
+        published = published.filter(number=number)
+    groups = list(published.select_related("start").order_by("number"))
     if not groups:
         return []
     seats = _seats_of(groups)
-    cards = {card.group_number: card for card in Card.objects.filter(round=round)}
+    cards = {card.group_number: card for card in _cards(round)}
     bases, conflicts = _versions_of(round)
-    lines = {line.entry_id: line for line in StandingLine.objects.filter(round=round)}
+    standing = StandingLine.objects.filter(round=round)
+    if number is not None:
+        standing = standing.filter(entry__in=[seat.entry_id for group in seats.values() for seat in group])
+    lines = {line.entry_id: line for line in standing}
     layouts = layouts_of(round.event)
     minutes = rulebook_for(round.event).int(RETURN_MINUTES)
     states = []
@@ -55,9 +63,23 @@ def cards_of(round: Round) -> list[CardState]:
                 opened_at=card.opened_at,
                 base=bases.get(group.number, 0),
                 conflicts=conflicts[group.number],
+                verified_at=card.verified_at,
+                heard_at=getattr(card, "heard_at", None),
+                open_holes=sum(
+                    len(lines[seat.entry_id].differs) for seat in seats[group.pk] if seat.entry_id in lines
+                ),
             )
         )
     return states
+
+
+def _cards(round: Round) -> QuerySet[Card]:
+    """The cards, each with `heard_at`: when a phone or the radio last said something of its group."""
+    heard = Greatest(
+        Coalesce(Max("devices__last_at"), Max("radio_calls__at")),
+        Coalesce(Max("radio_calls__at"), Max("devices__last_at")),
+    )
+    return Card.objects.filter(round=round).annotate(heard_at=heard)
 
 
 def _seats_of(groups: Sequence[Group]) -> dict[int, list[Seat]]:
@@ -115,7 +137,7 @@ def _padded(penalties: Sequence[int | None], holes: int) -> tuple[int, ...]:
 
 def card(round: Round, group_number: int) -> CardView:
     """One card with its versions (11 queries). Raises NoSuchCard."""
-    state = next((found for found in cards_of(round) if found.number == group_number), None)
+    state = next(iter(cards_of(round, group_number)), None)
     if state is None:
         raise NoSuchCard(f"Group {group_number} is not on the tee sheet of round {round.number}.")
     return view_of(round, state)
