@@ -147,8 +147,8 @@ class _State:
             if number + 1 == self.contest.aggregate:
                 through, out = self._compare(self.sums)
         else:
-            self.order = rotated(order)
             through, out = self._compare(throws)
+            self.order = tuple(player for player in rotated(order) if player in self.order)
         self.steps.append(Step(number, order, dict(throws), through, out, sudden))
 
     def _compare(self, figures: Mapping[int, int]) -> tuple[tuple[int, ...], tuple[int, ...]]:

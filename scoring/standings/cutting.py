@@ -44,7 +44,7 @@ class AtLine:
 @dataclass(frozen=True, slots=True)
 class CutResult:
     """`through` go on; `level` are tied across the line for `places` places while nothing has decided; `line` is the
-    score of the last who goes on, None while nobody has one."""
+    score of the last who goes on as it was compared (a total, or against par while cards are open), None without."""
 
     after_round: int
     size: int
