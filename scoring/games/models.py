@@ -106,6 +106,11 @@ class PotLine(models.Model):
     def __str__(self) -> str:
         return f"{self.name}: {self.amount_cents}"
 
+    @property
+    def last_ticket(self) -> int:
+        """Number of the last of these tickets; 0 where none are sold."""
+        return (self.first_ticket or 1) + self.tickets - 1
+
 
 class Mark(models.Model):
     """A measured throw of a contest. Put right by taking it back and measuring again."""

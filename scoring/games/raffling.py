@@ -35,9 +35,7 @@ def close_sale(*, game: Game, actor: Actor, now: datetime, secret: str | None = 
         return held
     live = game.pot_lines.filter(kind=PotLine.Kind.TICKETS, undoes__isnull=True, undone_by__isnull=True)
     tickets = sorted(
-        number
-        for first, count in live.values_list("first_ticket", "tickets")
-        for number in range(first, first + count)
+        number for line in live for number in range(line.first_ticket or 0, line.last_ticket + 1)
     )
     if not tickets:
         raise GameRefused("No ticket is sold yet.")

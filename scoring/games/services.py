@@ -218,7 +218,7 @@ def _pay_in(game: Game, actor: Actor, now: datetime, **facts: Any) -> PotLine:
         "method": line.method,
     }
     if line.tickets:
-        detail["tickets"] = f"{line.first_ticket} to {(line.first_ticket or 0) + line.tickets - 1}"
+        detail["tickets"] = f"{line.first_ticket} to {line.last_ticket}"
     log_game(game, Action.GAME_MONEY_TAKEN, actor, now, detail)
     return line
 

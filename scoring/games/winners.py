@@ -41,7 +41,7 @@ def _tickets(state: GameState) -> list[Winner]:
     holders = {
         number: line
         for line in state.tickets
-        for number in range(line.first_ticket or 0, (line.first_ticket or 0) + line.tickets)
+        for number in range(line.first_ticket or 0, line.last_ticket + 1)
     }
     return [
         Winner(holders[number].name, f"ticket {number}", holders[number].entry_id)

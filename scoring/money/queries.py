@@ -17,17 +17,16 @@ from scoring.games.states import GameState
 from scoring.money.denominations import sum_of
 from scoring.money.fees import due_on, per_player_fee, sanction_fee
 from scoring.money.models import BoxCount, MoneyLine
+from scoring.money.prize_money import prize_money
 from scoring.money.statement import (
     EntryMoney,
     Facts,
     OwnLine,
     PotMoney,
-    PrizeMoney,
     Statement,
     statement_of,
 )
 from scoring.money.unsettled import Asked, open_points
-from scoring.prizes.models import HandOver, PrizePlan
 
 Category = MoneyLine.Category
 INCOME = (Category.ADDED_CASH, Category.DONATION, Category.SALES, Category.OTHER_IN)
@@ -50,7 +49,7 @@ def statement(event: Event) -> Statement:
 
 def facts_of(event: Event) -> Facts:
     """What the statement and the cash box are worked out from (as many queries)."""
-    entries = list(
+    entries: list[Any] = list(
         with_money(Entry.objects.filter(event=event))
         .select_related("division", "person")
         .order_by("division__order", "pk")
@@ -68,7 +67,7 @@ def facts_of(event: Event) -> Facts:
         entries=_entry_money(event, entries, field),
         own=tuple(_own(line) for line in own),
         pots=tuple(_pot(state) for state in games),
-        prizes=_prizes(event),
+        prizes=prize_money(event),
         fees=fees,
         passes=_passes(event, len(field)),
         counted=counts[BoxCount.Kind.CLOSING].differences if BoxCount.Kind.CLOSING in counts else {},
@@ -83,7 +82,6 @@ def facts_of(event: Event) -> Facts:
         counted=counts.get(BoxCount.Kind.CLOSING),
         opened=BoxCount.Kind.OPENING in counts,
         expected=_expected(facts, counts),
-        added_planned=_added_planned(event),
         currency=event.currency,
     )
     games_open = [sentence for state in games for sentence in game_points(state)]
@@ -193,30 +191,6 @@ def _pot(state: GameState) -> PotMoney:
             handed[award.method or CASH] += award.amount_cents
     words = f"pot, rest to {state.game.rest_to}" if state.settled else "pot"
     return PotMoney(state.game.name, taken, handed, state.pot.held, words)
-
-
-# How a prize in money left: a cheque or an electronic payment leaves the bank, not the box.
-_PRIZE_WAYS = {
-    HandOver.Method.CASH: Payment.Method.CASH,
-    HandOver.Method.CHEQUE: Payment.Method.TRANSFER,
-    HandOver.Method.ELECTRONIC: Payment.Method.TRANSFER,
-}
-
-
-def _prizes(event: Event) -> PrizeMoney:
-    """Prizes in money that were handed out (1 query)."""
-    rows = HandOver.objects.filter(
-        entry__event=event, kind=HandOver.Kind.CASH, taken_back_at__isnull=True
-    ).values_list("method", "cents")
-    paid: dict[str, int] = defaultdict(int)
-    for method, cents in rows:
-        paid[_PRIZE_WAYS.get(HandOver.Method(method), Payment.Method.OTHER)] += cents
-    return PrizeMoney(due=None, paid=paid)
-
-
-def _added_planned(event: Event) -> int | None:
-    """Added cash that the prizes count on; None while nothing is planned (1 query)."""
-    return PrizePlan.objects.filter(event=event).values_list("added_cents", flat=True).first()
 
 
 def _name(entry: Any) -> str:

@@ -5,7 +5,7 @@ by what it is for is the entry money by the way it came, and what is left is wha
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from scoring.money.fees import Fee
 
@@ -88,11 +88,13 @@ class PotMoney:
 
 @dataclass(frozen=True, slots=True)
 class PrizeMoney:
-    """Prizes in money. `due` None: no payout is worked out yet."""
+    """Prizes: `due` and `paid` (method → cents) in money, `things` the value due otherwise; `added`: added cash that
+    the prizes count on, None where nothing is planned."""
 
-    due: int | None
-    paid: Mapping[str, int] = field(default_factory=dict)
-    packs_retail: int = 0
+    due: int
+    paid: Mapping[str, int]
+    things: int = 0
+    added: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -238,9 +240,8 @@ def _others(facts: Facts) -> Section:
         Line("paid too much: give back", money.overpaid, "entries"),
         Line("of players who wait: give back or let in", money.waiting, "waitlist, not let in yet"),
     ]
-    if facts.prizes.due is not None:
-        unpaid = facts.prizes.due - sum(facts.prizes.paid.values())
-        lines.append(Line("prizes not paid yet", unpaid, "prizes"))
+    unpaid = facts.prizes.due - sum(facts.prizes.paid.values())
+    lines.append(Line("prizes in money not paid yet", unpaid, "prizes"))
     for kind, fee in facts.fees:
         if fee.cents is not None:
             lines.append(Line(f"{fee.words} ({fee.basis})", fee.cents - spent.get(kind, 0), fee.source))

@@ -17,8 +17,7 @@ _WITH_CHARGES = ("card", "online")
 class Asked:
     """`gone`: who left with money still here; `owing`: who plays and owes. `counted`: the last count, None: none.
 
-    `expected`: method → cents that should be here now, cash with the float. `added_planned`: what the prizes count
-    on; None: nothing planned.
+    `expected`: method → cents that should be here now, cash with the float.
     """
 
     facts: Facts
@@ -29,7 +28,6 @@ class Asked:
     counted: Any
     opened: bool
     expected: Mapping[str, int]
-    added_planned: int | None
     currency: str
 
 
@@ -86,13 +84,19 @@ def _names(names: Sequence[str]) -> str:
 
 def _prizes(asked: Asked) -> list[str]:
     written = sum(line.cents for line in asked.facts.own if line.kind == "added_cash")
-    planned = asked.added_planned
-    if planned is None or planned == written:
-        return []
-    return [
-        f"The prizes count on {money_text(planned, asked.currency)} added cash; "
-        f"{money_text(written, asked.currency)} is written as received."
-    ]
+    bought = any(line.kind == "prizes" for line in asked.facts.own)
+    prizes, points = asked.facts.prizes, []
+    if prizes.added is not None and prizes.added != written:
+        points.append(
+            f"The prizes count on {money_text(prizes.added, asked.currency)} added cash; "
+            f"{money_text(written, asked.currency)} is written as received."
+        )
+    if prizes.things and not bought:
+        points.append(
+            f"Prizes worth {money_text(prizes.things, asked.currency)} are due in things, "
+            "and no line says what they cost."
+        )
+    return points
 
 
 def _lines(asked: Asked) -> list[str]:
