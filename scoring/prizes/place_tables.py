@@ -42,7 +42,7 @@ class TableRead:
 
 def read_table(data: bytes) -> TableRead:
     """A table from the bytes of a csv. Raises `Refused` where it is no readable csv at all."""
-    records = read_records(data, expected=("places",), limits=_LIMITS).grid.rows
+    records = read_records(_said_separator(data), expected=("places",), limits=_LIMITS).grid.rows
     rows: dict[int, tuple[Fraction, ...]] = {}
     problems: list[Problem] = []
     lines: dict[int, int] = {}
@@ -63,6 +63,13 @@ def read_table(data: bytes) -> TableRead:
     return TableRead(MappingProxyType(dict(sorted(rows.items()))), tuple(problems))
 
 
+def _said_separator(data: bytes) -> bytes:
+    """A semicolon can only part cells here, whereas a comma may be the decimal mark beside it."""
+    body = data.removeprefix(b"\xef\xbb\xbf")
+    plain = b"\x00" not in body and not body.startswith(b"sep=")
+    return b"sep=;\n" + body if plain and b";" in body else data
+
+
 def _problem(row: int | None, column: str, value: str, problem: str, mend: str) -> Problem:
     return Problem(row, column, value, problem, mend)
 
@@ -74,7 +81,7 @@ def _places(line: int, text: str, lines: Mapping[int, int], problems: list[Probl
         problems.append(_problem(line, "places", text, "This is no number of places.", mend))
         return None
     if int(text) in lines:
-        words = f"{text} places stand in row {lines[int(text)]} already."
+        words = f"This number of places stands in row {lines[int(text)]} already."
         problems.append(_problem(line, "places", text, words, "Keep one of the two rows."))
         return None
     return int(text)
