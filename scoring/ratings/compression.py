@@ -21,6 +21,7 @@ class Constants:
     """
 
     name: str
+    edition: str
     source: str
     bend: Fraction
     upper_slope: Fraction

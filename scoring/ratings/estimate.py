@@ -1,22 +1,22 @@
 """A round rated from its propagators, with its working. Pure; always an estimate, never official.
 
-One call rates one pool: everyone who played the same layout in the same round, of all divisions.
+One call rates one pool: everyone who played the same layout in the same round and conditions, of all divisions.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from enum import StrEnum
 from fractions import Fraction
+from statistics import pstdev
 
+from scoring.ratings.bootstrap import Drawn, draw, rating_intervals
 from scoring.ratings.compression import Constants, points_per_throw, round_rating, to_places
+from scoring.ratings.estimate_words import warnings_of, working_of
 from scoring.ratings.line import Line, NoLine, least_squares
 from scoring.ratings.propagators import Excluded, Played, Propagator, Rules, choose
 
 LABEL = "estimated"
-PROPORTION = 480  # one-parameter method; inferred from result records of 2025, published nowhere
-
-WIDE_ERROR = 2.0  # throws of standard error from which we warn; the product's own bound, no source
 
 
 class Method(StrEnum):
@@ -24,40 +24,77 @@ class Method(StrEnum):
 
     LINE = "line"
     PROPORTIONAL = "proportional"
+    FIXED = "fixed"
+
+
+class Choice(StrEnum):
+    """What may be asked for: a method, or the one that suits the field."""
+
+    BY_FIELD = "by_field"
+    LINE = "line"
+    PROPORTIONAL = "proportional"
+    FIXED = "fixed"
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """How a pool is to be rated; `ssa` (throws over the pool's holes) is needed for `fixed` and only then used."""
+
+    choice: Choice = Choice.BY_FIELD
+    ssa: Fraction | None = None
 
 
 @dataclass(frozen=True)
 class Rated:
-    """One player's rated round."""
+    """One player's rated round; `low` and `high` are its interval, None where none could be had."""
 
     key: str
     name: str
     score: int
     rating: int
+    low: int | None = None
+    high: int | None = None
 
 
 @dataclass(frozen=True)
 class RoundRating:
     """A round's rating with its working; always to be shown under `label`.
 
-    `ssa` is in throws, rounded to thousandths before it is used, as published averages are printed, so that
-    anyone can recompute a rating from the figure they see; `ssa_se` is its standard error (None for two
-    propagators and for the proportional method); `line` is set for `Method.LINE` only. When `refused` is not
-    empty it is the sentence that says why, and there are no ratings.
+    `why` says in a sentence why this method was taken. `ssa` is in throws, rounded to thousandths before it is
+    used, as published averages are printed, so that anyone can recompute a rating from the figure they see;
+    `ssa_se` is its standard error (None for two propagators and for the methods without a free line); `line`
+    is set for `Method.LINE` only; `drawn` holds the resampled averages. When `refused` is not empty it is the
+    sentence that says why, and there are no ratings.
     """
 
     method: Method
+    edition: str
+    holes: int
     propagators: tuple[Propagator, ...]
     excluded: tuple[Excluded, ...]
+    why: str = ""
     label: str = LABEL
     line: Line | None = None
     ssa: Fraction | None = None
     ssa_se: float | None = None
+    drawn: Drawn | None = None
     points_per_throw: Fraction | None = None
     ratings: tuple[Rated, ...] = ()
     warnings: tuple[str, ...] = ()
     working: tuple[str, ...] = ()
     refused: str = ""
+
+    @property
+    def mean_rating(self) -> Fraction | None:
+        """Of the propagators; None without any."""
+        count = len(self.propagators)
+        return Fraction(sum(each.rating for each in self.propagators), count) if count else None
+
+    @property
+    def mean_score(self) -> Fraction | None:
+        """Of the propagators; None without any."""
+        count = len(self.propagators)
+        return Fraction(sum(each.score for each in self.propagators), count) if count else None
 
 
 def rate_round(
@@ -67,128 +104,141 @@ def rate_round(
     constants: Constants,
     first_day: date,
     holes: int,
-    method: Method = Method.LINE,
+    wanted: Wanted = Wanted(),
+    left_out: Mapping[str, str] | None = None,
+    seed: int | None = None,
 ) -> RoundRating:
-    """Rate every finished round of one pool on one layout of `holes` holes.
+    """Rate every finished round of one pool on `holes` holes.
 
     `Method.LINE` is the least-squares line of score on rating over the propagators, read at 1000 (players'
-    forum analysis, 1 March 2013). Raises ValueError when a key occurs twice; whatever else stands in the
-    way comes back as a refusal, so that a page can show it with the excluded players.
+    forum analysis, 1 March 2013). `left_out` are keys of propagators that the director does not want, with the
+    reason; with a `seed` the intervals are drawn. Raises ValueError when a key occurs twice; whatever else
+    stands in the way comes back as a refusal, so that a page can show it with the excluded players.
     """
     if len({player.key for player in players}) != len(players):
         raise ValueError("A player stands twice in the pool to be rated.")
-    propagators, excluded = choose(players, rules, first_day)
-    base = RoundRating(method, propagators, excluded)
-    if holes < rules.holes:
-        return replace(
-            base, refused=f"Rounds of fewer than {rules.holes} holes are not rated; this has {holes}."
-        )
-    if len(propagators) < rules.fewest:
-        few = f"{len(propagators)} of at least {rules.fewest}"
-        return replace(base, refused=f"Too few propagators to rate this round: {few}.")
+    propagators, excluded = choose(players, rules, first_day, left_out)
+    method, why = chosen_method(wanted.choice, propagators, rules)
+    base = RoundRating(method, constants.edition, holes, propagators, excluded, why)
+    refusal = _refusal(base, rules, wanted)
+    if refusal:
+        return replace(base, refused=refusal)
     try:
-        measured = _measured(base, constants.scratch)
+        measured = _measured(base, wanted, rules, constants.scratch)
     except NoLine:
         return replace(base, refused="All propagators have the same rating, so no line can be drawn.")
-    return _finished(measured, players, rules, constants, holes)
+    return _finished(measured, players, rules, constants, seed)
 
 
-def proportional_ssa(propagators: Sequence[Propagator], scratch: int) -> Fraction:
-    """SSA of a line through the origin: mean score x 480 / (1480 - mean rating).
+def chosen_method(choice: Choice, propagators: Sequence[Propagator], rules: Rules) -> tuple[Method, str]:
+    """The method, and why: for a small or narrow field a free line is no good instrument."""
+    if choice is not Choice.BY_FIELD:
+        return Method(choice.value), "Chosen, not left to the field."
+    count = len(propagators)
+    if count < rules.line_propagators:
+        return Method.PROPORTIONAL, (
+            f"A small field: {count} propagators; a free line is taken from {rules.line_propagators} on."
+        )
+    spread = pstdev(each.rating for each in propagators)
+    if spread < rules.line_spread:
+        return Method.PROPORTIONAL, (
+            f"A narrow field: ratings spread by {spread:.0f} points; a free line is taken from"
+            f" {rules.line_spread} on."
+        )
+    return Method.LINE, f"{count} propagators whose ratings spread by {spread:.0f} points carry a free line."
+
+
+def proportional_ssa(propagators: Sequence[Propagator], scratch: int, proportion: int) -> Fraction:
+    """SSA of the one-parameter line: mean score x 480 / (1480 - mean rating).
 
     Inferred from result records of 2025, not published. Raises ValueError without propagators.
     """
     if not propagators:
         raise ValueError("An average needs at least one propagator.")
     throws = sum(player.score for player in propagators)
-    gaps = sum(scratch + PROPORTION - player.rating for player in propagators)
-    return Fraction(throws * PROPORTION, gaps)
+    gaps = sum(scratch + proportion - player.rating for player in propagators)
+    return Fraction(throws * proportion, gaps)
 
 
-def _measured(base: RoundRating, scratch: int) -> RoundRating:
+def _refusal(base: RoundRating, rules: Rules, wanted: Wanted) -> str:
+    if base.holes < rules.holes:
+        return f"Rounds of fewer than {rules.holes} holes are not rated; this has {base.holes}."
+    if base.method is Method.FIXED:
+        return "" if wanted.ssa is not None else "Type the scratch scoring average that is to be used."
+    if len(base.propagators) < rules.fewest:
+        few = f"{len(base.propagators)} of at least {rules.fewest}"
+        return f"Too few propagators to rate this round: {few}."
+    return ""
+
+
+def _measured(base: RoundRating, wanted: Wanted, rules: Rules, scratch: int) -> RoundRating:
+    if base.method is Method.FIXED:
+        assert wanted.ssa is not None
+        return replace(base, ssa=_thousandths(wanted.ssa))
     if base.method is Method.PROPORTIONAL:
-        return replace(base, ssa=_thousandths(proportional_ssa(base.propagators, scratch)))
+        ssa = proportional_ssa(base.propagators, scratch, rules.proportion)
+        return replace(base, ssa=_thousandths(ssa))
     line = least_squares(
         [player.rating for player in base.propagators], [player.score for player in base.propagators]
     )
     return replace(
-        base,
-        line=line,
-        ssa=_thousandths(line.at(scratch)),
-        ssa_se=line.standard_error_at(scratch),
+        base, line=line, ssa=_thousandths(line.at(scratch)), ssa_se=line.standard_error_at(scratch)
     )
 
 
 def _finished(
-    measured: RoundRating, players: Sequence[Played], rules: Rules, constants: Constants, holes: int
+    measured: RoundRating, players: Sequence[Played], rules: Rules, constants: Constants, seed: int | None
 ) -> RoundRating:
     ssa = measured.ssa
     assert ssa is not None
-    points = points_per_throw(ssa, constants, holes)
+    points = points_per_throw(ssa, constants, measured.holes)
     if ssa <= 0 or points <= 0:
         shown = to_places(ssa, 3)
         return replace(
             measured, refused=f"A scratch scoring average of {shown} is outside every published range."
         )
-    ratings = tuple(
-        Rated(player.key, player.name, player.score, round_rating(ssa, player.score, points, constants))
-        for player in players
-        if player.rateable and player.score is not None
+    drawn = None if seed is None else _drawn(measured, rules, constants.scratch, seed)
+    rated = replace(
+        measured,
+        drawn=drawn,
+        points_per_throw=points,
+        ratings=_ratings(players, ssa, points, constants, drawn, measured.holes),
     )
-    rated = replace(measured, points_per_throw=points, ratings=ratings)
     return replace(
-        rated,
-        warnings=_warnings(rated, rules, points, _scaled(constants.full_round, holes)),
-        working=_working(rated, constants, points, ssa),
+        rated, warnings=warnings_of(rated, rules, constants), working=working_of(rated, rules, constants)
     )
 
 
-def _warnings(rated: RoundRating, rules: Rules, points: Fraction, scaled: Sequence[str]) -> tuple[str, ...]:
-    found: list[str] = []
-    if len(rated.propagators) < rules.advised:
-        found.append(
-            f"Only {len(rated.propagators)} propagators; official ratings take at least {rules.advised}."
-        )
-    if rated.line is not None and rated.line.slope >= 0:
-        found.append("Higher-rated propagators did not need fewer throws; the line says little.")
-    elif rated.line is not None and rated.line.n == 2:
-        found.append("Two propagators always lie on a line; how far off it may be is not known.")
-    if rated.ssa_se is not None and rated.ssa_se >= WIDE_ERROR:
-        found.append(
-            f"The scratch scoring average may be off by {rated.ssa_se:.1f} throws or more either way."
-        )
-    if not rules.points_low <= points <= rules.points_high:
-        shown = to_places(points, 2)
-        span = f"{rules.points_low} to {rules.points_high}"
-        found.append(f"{shown} points per throw is outside the published {span}.")
-    return (*found, *scaled)
+def _drawn(measured: RoundRating, rules: Rules, scratch: int, seed: int) -> Drawn | None:
+    """A fixed average has nothing to be drawn anew."""
+    if measured.method is Method.FIXED:
+        return None
+    return draw(
+        measured.propagators,
+        scratch=scratch,
+        proportion=rules.proportion if measured.method is Method.PROPORTIONAL else None,
+        seed=seed,
+        resamples=rules.resamples,
+        percent=rules.percent,
+    )
 
 
-def _scaled(full_round: int, holes: int) -> Sequence[str]:
-    if holes == full_round:
-        return ()
-    return (f"Scaled from {full_round} to {holes} holes by our own rule; none is published.",)
-
-
-def _working(rated: RoundRating, constants: Constants, points: Fraction, ssa: Fraction) -> tuple[str, ...]:
-    shown, scratch = to_places(ssa, 3), constants.scratch
-    lines = [f"{len(rated.propagators)} propagators."]
-    if rated.line is None:
-        lines.append(f"SSA = mean score × {PROPORTION} ÷ ({scratch + PROPORTION} − mean rating) = {shown}.")
-    else:
-        slope, intercept = to_places(rated.line.slope, 5), to_places(rated.line.intercept, 3)
-        spread = "" if rated.ssa_se is None else f", standard error {rated.ssa_se:.2f}"
-        sign = "+" if slope >= 0 else "−"
-        lines.append(f"Line: score = {_signed(intercept)} {sign} {_signed(abs(slope))} × rating.")
-        lines.append(f"SSA = line at {scratch} = {shown}{spread}.")
-    lines.append(f"Points per throw = {to_places(points, 4)} ({constants.name}: {constants.source}).")
-    rounded = "rounded down" if constants.cut_off else "rounded to the nearest"
-    lines.append(f"Rating = {scratch} + (SSA − score) × points per throw, {rounded}.")
-    return tuple(lines)
-
-
-def _signed(value: object) -> str:
-    return str(value).replace("-", "−")
+def _ratings(
+    players: Sequence[Played],
+    ssa: Fraction,
+    points: Fraction,
+    constants: Constants,
+    drawn: Drawn | None,
+    holes: int,
+) -> tuple[Rated, ...]:
+    played = [(each, each.score) for each in players if each.rateable and each.score is not None]
+    scores = {score for _, score in played}
+    worth = {score: round_rating(ssa, score, points, constants) for score in scores}
+    spans = rating_intervals(drawn, sorted(scores), constants, holes) if drawn else {}
+    return tuple(
+        Rated(each.key, each.name, score, worth[score], *spans.get(score, (None, None)))
+        for each, score in played
+    )
 
 
 def _thousandths(value: Fraction) -> Fraction:

@@ -1,7 +1,8 @@
 """The least-squares line, worked out exactly. Pure.
 
 Scores and ratings are whole numbers, so slope, intercept and every point of the line are fractions
-without any rounding; only square roots (correlation, deviations, standard errors) become floats.
+without any rounding; only square roots (correlation, deviations, standard errors) become floats. All sums
+are sums of whole numbers, which keeps the exact line as quick as a library's inexact one.
 """
 
 import math
@@ -38,29 +39,34 @@ class Line:
         """Standard error of the line's value at x; None for two points."""
         if self.residual_sd is None:
             return None
-        return self.residual_sd * math.sqrt(Fraction(1, self.n) + (x - self.mean_x) ** 2 / self.sxx)
+        return self.residual_sd * math.sqrt(self.leverage_at(x))
+
+    def leverage_at(self, x: int | Fraction) -> Fraction:
+        """How strongly a point at x pulls the line to itself: 0 to 1 for the points it rests on."""
+        return Fraction(1, self.n) + (x - self.mean_x) ** 2 / self.sxx
 
 
 def least_squares(xs: Sequence[int], ys: Sequence[int]) -> Line:
     """The least-squares line of y on x; raises `NoLine`, and ValueError for unequal lengths."""
-    pairs = list(zip(xs, ys, strict=True))
-    n = len(pairs)
+    n = len(xs)
+    if n != len(ys):
+        raise ValueError("Each x needs its y.")
     if n < 2:
         raise NoLine("A line needs two points.")
-    mean_x, mean_y = Fraction(sum(xs), n), Fraction(sum(ys), n)
-    sxx = sum(((x - mean_x) ** 2 for x in xs), Fraction(0))
-    syy = sum(((y - mean_y) ** 2 for y in ys), Fraction(0))
-    sxy = sum(((x - mean_x) * (y - mean_y) for x, y in pairs), Fraction(0))
+    sum_x, sum_y = sum(xs), sum(ys)
+    # n times the sums of squared deviations: whole numbers.
+    sxx = n * sum(x * x for x in xs) - sum_x * sum_x
+    syy = n * sum(y * y for y in ys) - sum_y * sum_y
+    sxy = n * sum(x * y for x, y in zip(xs, ys, strict=True)) - sum_x * sum_y
     if sxx == 0:
         raise NoLine("All points lie at the same x.")
-    slope = sxy / sxx
-    residual = syy - slope * sxy
+    slope = Fraction(sxy, sxx)
     return Line(
         slope=slope,
-        intercept=mean_y - slope * mean_x,
+        intercept=(sum_y - slope * sum_x) / n,
         n=n,
-        r=float(sxy) / math.sqrt(sxx * syy) if syy else None,
-        residual_sd=math.sqrt(residual / (n - 2)) if n > 2 else None,
-        mean_x=mean_x,
-        sxx=sxx,
+        r=sxy / math.sqrt(sxx * syy) if syy else None,
+        residual_sd=math.sqrt(Fraction(syy * sxx - sxy * sxy, sxx * n * (n - 2))) if n > 2 else None,
+        mean_x=Fraction(sum_x, n),
+        sxx=Fraction(sxx, n),
     )

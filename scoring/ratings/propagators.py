@@ -6,7 +6,7 @@ body's ratings questions). What is not known is not passed: a missing rating, co
 says so.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
@@ -19,7 +19,9 @@ class Rules:
     `rating_above` 699, `rated_rounds` 8, `years_before` 1 (newer ratings questions); `fewest` 2 (below it
     no unofficial ratings) and `advised` 5 (below it the official ones are worked out by hand) propagators;
     `holes` 13 (from memory, no source found); `points_low` 7 and `points_high` 13 per throw (ratings
-    questions, 2017).
+    questions, 2017). `proportion` 480 of the one-parameter line (inferred, published nowhere);
+    `line_propagators` and `line_spread` (points, standard deviation of the ratings) are what a free line needs
+    by our own reading; `percent`, `resamples` and `outlier` say how intervals and outliers are shown.
     """
 
     rating_above: int
@@ -30,6 +32,12 @@ class Rules:
     holes: int
     points_low: int
     points_high: int
+    proportion: int
+    line_propagators: int
+    line_spread: int
+    percent: int
+    resamples: int
+    outlier: int
 
 
 class Finish(StrEnum):
@@ -53,6 +61,7 @@ class Reason(StrEnum):
     DATE_UNKNOWN = "date of the rating not known"
     DATE_TOO_OLD = "rating too old"
     DATE_TOO_NEW = "rating dated after the event began"
+    DIRECTOR = "left out by the director"
 
 
 @dataclass(frozen=True)
@@ -67,6 +76,7 @@ class Played:
     rated_rounds: int | None
     rating_date: date | None
     finish: Finish = Finish.FINISHED
+    person: str = ""  # where one player stands in a pool with several rounds; "": the key
 
     @property
     def rateable(self) -> bool:
@@ -82,6 +92,7 @@ class Propagator:
     name: str
     rating: int
     score: int
+    person: str = ""
 
 
 @dataclass(frozen=True)
@@ -95,14 +106,20 @@ class Excluded:
 
 
 def choose(
-    players: Sequence[Played], rules: Rules, first_day: date
+    players: Sequence[Played], rules: Rules, first_day: date, left_out: Mapping[str, str] | None = None
 ) -> tuple[tuple[Propagator, ...], tuple[Excluded, ...]]:
-    """Part the pool into propagators and the others, each in the order given."""
+    """Part the pool into propagators and the others, each in the order given.
+
+    `left_out`: key → the director's reason why this player is none, though the rules would take them.
+    """
     propagators: list[Propagator] = []
     excluded: list[Excluded] = []
     for player in players:
         judged = judge(player, rules, first_day)
-        if isinstance(judged, Propagator):
+        reason = (left_out or {}).get(player.key)
+        if isinstance(judged, Propagator) and reason is not None:
+            excluded.append(Excluded(player.key, player.name, Reason.DIRECTOR, reason))
+        elif isinstance(judged, Propagator):
             propagators.append(judged)
         else:
             excluded.append(judged)
@@ -126,7 +143,7 @@ def judge(player: Played, rules: Rules, first_day: date) -> Propagator | Exclude
     unsettled = _unsettled(player, rules, first_day)
     if unsettled is not None:
         return Excluded(player.key, player.name, *unsettled)
-    return Propagator(player.key, player.name, rating, score)
+    return Propagator(player.key, player.name, rating, score, player.person)
 
 
 def years_earlier(day: date, years: int) -> date:

@@ -1,99 +1,161 @@
-"""Round ratings of an event: one pool for each round and layout, over all divisions."""
+"""Round ratings of an event, each with its working.
 
-from dataclasses import dataclass
+`ratings_of(event)` is what reports and prints read: a list of `PoolRating`, one for each layout, round (or rounds that
+the director joined) and conditions, with at least one complete card. Of each:
+
+    pool.key, pool.title          its address, and its words ("Round 1, Upper, starts from 13:00")
+    pool.rating                   a `RoundRating`: method, edition, ssa, ssa_se, drawn (interval), points_per_throw,
+                                  propagators, excluded, warnings, working (sentences), refused ("" if rated)
+    pool.rating.ratings           a `Rated` for each rated round: key, name, score, rating, low, high
+    pool.members[rated.key]       a `Member`: entry_id, round, division
+    pool.said                     the director's decisions for it: what, reason, by, at
+
+Always an estimate: show `pool.rating.label` beside every figure.
+"""
+
+from collections import defaultdict
+from dataclasses import dataclass, replace
+from datetime import time
 
 from events.course.queries import LayoutFacts
-from events.entries.models import Entry, Status
 from events.rulebook.loader import Rulebook
-from events.setup.models import Event, Round
+from events.setup.models import Event
 from events.setup.queries import rulebook_for
-from scoring.cards.arithmetic import line_total
-from scoring.ratings.estimate import Method, RoundRating, rate_round
-from scoring.ratings.propagators import Finish, Played
-from scoring.ratings.rules import constants_from, method_from, rules_from
+from scoring.ratings.bootstrap import seed_of
+from scoring.ratings.decided import Decisions, Said, decisions_of
+from scoring.ratings.estimate import Choice, RoundRating, Wanted, rate_round
+from scoring.ratings.joining import Differ, differ
+from scoring.ratings.pools import Member, Pool, pools_of
+from scoring.ratings.propagators import Played, Propagator
+from scoring.ratings.rules import choice_from, constants_from, rules_from
 from scoring.standings.loading import Facts, load
 
 
 @dataclass(frozen=True, slots=True)
 class PoolRating:
-    """One round on one layout. `played` are all players of the pool, `divisions` their codes by key."""
+    """One pool. `played` are all its players' rounds, `members` says whose each key is; `labels` are the holes that
+    count; `starts` the starting times in it; `differ` compares the rounds of the layout, None for a single one."""
 
-    round: int
+    key: str
+    rounds: tuple[int, ...]
     layout: LayoutFacts
+    labels: tuple[str, ...]
+    par: int
+    conditions: str
     played: tuple[Played, ...]
-    divisions: dict[str, str]
+    members: dict[str, Member]
+    starts: tuple[time, ...]
     rating: RoundRating
+    said: tuple[Said, ...]
+    differ: Differ | None = None
 
     @property
-    def key(self) -> str:
-        return f"{self.round}-{self.layout.id}"
+    def title(self) -> str:
+        word = "Round" if len(self.rounds) == 1 else "Rounds"
+        title = f"{word} {' and '.join(map(str, self.rounds))}, {self.layout.name}"
+        return f"{title}, {self.conditions}" if self.conditions else title
 
     @property
     def complete(self) -> int:
         return sum(player.score is not None for player in self.played)
 
+    @property
+    def stopped(self) -> bool:
+        return len(self.labels) != len(self.layout.holes)
 
-def ratings_of(event: Event, *, method: Method | None = None) -> list[PoolRating]:
-    """Every pool with at least one complete card, by round and layout (11 queries).
 
-    `method` other than the rulebook's may be asked for, to compare.
+def ratings_of(event: Event, *, choice: Choice | None = None, edition: str | None = None) -> list[PoolRating]:
+    """Every pool with at least one complete card, by round and layout (15 queries).
+
+    `choice` and `edition` other than the decided ones may be asked for, to compare.
     """
-    return ratings_from(load(event), rulebook_for(event), method=method)
+    return ratings_from(load(event), rulebook_for(event), decisions_of(event), choice=choice, edition=edition)
 
 
-def ratings_from(facts: Facts, book: Rulebook, *, method: Method | None = None) -> list[PoolRating]:
+def ratings_from(
+    facts: Facts,
+    book: Rulebook,
+    decisions: Decisions,
+    *,
+    choice: Choice | None = None,
+    edition: str | None = None,
+) -> list[PoolRating]:
     """As `ratings_of`, from what was read already (no query)."""
-    found = [
-        _pool(facts, book, round, layout, method or method_from(book))
-        for round in facts.rounds
-        for layout in facts.layouts.values()
+    pools = [
+        pool for pool in pools_of(facts, decisions) if any(each.score is not None for each in pool.played)
     ]
-    return [pool for pool in found if pool.complete]
+    rated = [_rated(facts, book, decisions, pool, choice, edition) for pool in pools]
+    by_round = _by_round(rated)
+    return [_compared(pool, by_round) for pool in rated]
 
 
-def _pool(facts: Facts, book: Rulebook, round: Round, layout: LayoutFacts, method: Method) -> PoolRating:
-    members = [entry for entry in facts.entries if _in_pool(facts, round, layout, entry)]
-    played = tuple(_played(facts, round, layout, entry) for entry in members)
+def _rated(
+    facts: Facts,
+    book: Rulebook,
+    decisions: Decisions,
+    pool: Pool,
+    choice: Choice | None,
+    edition: str | None,
+) -> PoolRating:
+    decided = decisions.methods.get(pool.key)
+    wanted = decided[0] if decided else Wanted(choice_from(book))
+    if choice is not None and choice is not wanted.choice:
+        wanted = Wanted(choice)
     rating = rate_round(
-        played,
+        pool.played,
         rules=rules_from(book),
-        constants=constants_from(book),
+        constants=constants_from(book, edition),
         first_day=facts.event.starts_on,
-        holes=len(layout.holes),
-        method=method,
+        holes=len(pool.labels),
+        wanted=wanted,
+        left_out=pool.left_out,
+        seed=seed_of(facts.event.slug, pool.key),
     )
-    divisions = {str(entry.pk): entry.division.code for entry in members}
-    return PoolRating(round.number, layout, played, divisions, rating)
-
-
-def _in_pool(facts: Facts, round: Round, layout: LayoutFacts, entry: Entry) -> bool:
-    """On the published sheet, or with a score without one (an imported list)."""
-    own = facts.layout_for(round.pk, entry)
-    if own is None or own.id != layout.id:
-        return False
-    return (round.pk, entry.pk) in facts.places or facts.line_of(round.pk, entry) is not None
-
-
-def _played(facts: Facts, round: Round, layout: LayoutFacts, entry: Entry) -> Played:
-    """Rounds that were completed count also for who did not finish the event, never for the disqualified
-    (Competition Manual 2025, 5.06.B and D). Of a stopped round nothing is estimated: its holes are not the layout's."""
-    line = facts.line_of(round.pk, entry)
-    sums = line_total(line.throws, layout.pars, line.additional) if line else None
-    counts = round in facts.rounds_of(entry.division_id) and facts.common_of(round.pk, entry) is None
-    score = sums.total if sums and sums.complete and counts else None
-    return Played(
-        key=str(entry.pk),
-        name=entry.person.name,
-        score=score,
-        rating=entry.rating,
-        rated_rounds=entry.rated_rounds,
-        rating_date=entry.rating_date,
-        finish=_finish(entry, score),
+    return PoolRating(
+        key=pool.key,
+        rounds=pool.rounds,
+        layout=pool.layout,
+        labels=pool.labels,
+        par=pool.par,
+        conditions=pool.conditions,
+        played=tuple(pool.played),
+        members=pool.members,
+        starts=tuple(sorted(pool.starts)),
+        rating=rating,
+        said=_said(facts, decisions, pool),
     )
 
 
-def _finish(entry: Entry, score: int | None) -> Finish:
-    if entry.status == Status.DISQUALIFIED:
-        return Finish.DISQUALIFIED
-    left = entry.status in {Status.DID_NOT_FINISH, Status.WITHDRAWN}
-    return Finish.NOT_FINISHED if left and score is None else Finish.FINISHED
+def _said(facts: Facts, decisions: Decisions, pool: Pool) -> tuple[Said, ...]:
+    said = []
+    if pool.key in decisions.methods:
+        said.append(decisions.methods[pool.key][1])
+    if len(pool.rounds) > 1:
+        said.append(decisions.joins[pool.layout.id][1])
+    numbers = {round.number: round.pk for round in facts.rounds}
+    if pool.conditions:
+        said.append(decisions.splits[numbers[pool.rounds[0]], pool.layout.id][1])
+    for key, reason in sorted(pool.left_out.items()):
+        member = pool.members[key]
+        row = decisions.excluded[numbers[member.round], member.entry_id]
+        name = next(each.name for each in pool.played if each.key == key)
+        said.append(Said(f"Left out of the average: {name}, round {member.round}.", reason, row.by, row.at))
+    return tuple(said)
+
+
+def _by_round(rated: list[PoolRating]) -> dict[tuple[int, tuple[str, ...]], dict[int, list[Propagator]]]:
+    """(layout, holes) → round → its propagators, whatever pool they are in."""
+    found: dict[tuple[int, tuple[str, ...]], dict[int, list[Propagator]]] = defaultdict(
+        lambda: defaultdict(list)
+    )
+    for pool in rated:
+        for each in pool.rating.propagators:
+            found[pool.layout.id, pool.labels][pool.members[each.key].round].append(each)
+    return found
+
+
+def _compared(
+    pool: PoolRating, by_round: dict[tuple[int, tuple[str, ...]], dict[int, list[Propagator]]]
+) -> PoolRating:
+    rounds = by_round.get((pool.layout.id, pool.labels), {})
+    return replace(pool, differ=differ(rounds)) if len(rounds) > 1 else pool

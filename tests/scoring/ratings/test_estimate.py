@@ -1,35 +1,34 @@
 """A round rated, refused or warned about."""
 
 import random
-from datetime import date
 from fractions import Fraction
 
 import pytest
 
-from build_ratings import REFIT_2025
-from scoring.ratings.estimate import Method, Rated, RoundRating, proportional_ssa, rate_round
-from scoring.ratings.propagators import Finish, Played, Propagator, Reason, Rules
-
-RULES = Rules(
-    rating_above=699,
-    rated_rounds=8,
-    years_before=1,
-    fewest=2,
-    advised=5,
-    holes=13,
-    points_low=7,
-    points_high=13,
+from build_ratings import FIRST_DAY, REFIT_2025, RULES, played
+from scoring.ratings.estimate import (
+    Choice,
+    Method,
+    Rated,
+    RoundRating,
+    Wanted,
+    chosen_method,
+    proportional_ssa,
+    rate_round,
 )
-FIRST_DAY = date(2025, 6, 7)
+from scoring.ratings.propagators import Finish, Played, Propagator, Reason
 
 
-def played(key: str, rating: int | None, score: int | None, finish: Finish = Finish.FINISHED) -> Played:
-    return Played(key, f"Name {key}", score, rating, 20, date(2025, 5, 13), finish)
-
-
-def rate(pool: list[Played], holes: int = 18, method: Method = Method.LINE) -> RoundRating:
+def rate(
+    pool: list[Played], holes: int = 18, choice: Choice = Choice.LINE, ssa: Fraction | None = None
+) -> RoundRating:
     return rate_round(
-        pool, rules=RULES, constants=REFIT_2025, first_day=FIRST_DAY, holes=holes, method=method
+        pool,
+        rules=RULES,
+        constants=REFIT_2025,
+        first_day=FIRST_DAY,
+        holes=holes,
+        wanted=Wanted(choice, ssa),
     )
 
 
@@ -56,6 +55,7 @@ def test_a_round_is_rated_with_its_working() -> None:
     ]
     assert rating.working == (
         "5 propagators.",
+        "Method line: Chosen, not left to the field.",
         "Line: score = 163.000 − 0.10000 × rating.",
         "SSA = line at 1000 = 63.000, standard error 0.00.",
         "Points per throw = 7.2000 (2025 refit: Own analysis of published results of 2025; inferred from results,"
@@ -155,18 +155,76 @@ def test_the_average_is_rounded_to_the_printed_thousandths_before_use() -> None:
 def test_the_proportional_method_rests_on_means_and_needs_no_line() -> None:
     pool = [played("a", 900, 70), played("b", 900, 66)]
 
-    rating = rate(pool, method=Method.PROPORTIONAL)
+    rating = rate(pool, choice=Choice.PROPORTIONAL)
 
     assert (rating.ssa, rating.line, rating.ssa_se) == (Fraction("56.276"), None, None)
-    assert rating.working[1] == "SSA = mean score × 480 ÷ (1480 − mean rating) = 56.276."
+    assert rating.working[2:4] == (
+        "SSA = mean score × 480 ÷ (1480 − mean rating) = 68.00 × 480 ÷ (1480 − 900.00) = 56.276.",
+        "The 480 is inferred from results, published nowhere.",
+    )
 
 
 def test_the_proportional_average_needs_somebody() -> None:
-    assert proportional_ssa([Propagator("a", "A", 1000, 61)], 1000) == 61
+    assert proportional_ssa([Propagator("a", "A", 1000, 61)], 1000, 480) == 61
     with pytest.raises(ValueError, match="at least one propagator"):
-        proportional_ssa([], 1000)
+        proportional_ssa([], 1000, 480)
 
 
 def test_a_player_given_twice_is_refused() -> None:
     with pytest.raises(ValueError, match="stands twice"):
         rate([ON_LINE[0], ON_LINE[0]])
+
+
+def test_a_fixed_average_rates_without_propagators_and_has_no_interval() -> None:
+    pool = [played("new", None, 66)]
+
+    rating = rate(pool, choice=Choice.FIXED, ssa=Fraction("58.40049"))
+
+    assert (rating.method, rating.ssa, rating.ssa_se, rating.drawn) == (
+        Method.FIXED,
+        Fraction("58.4"),
+        None,
+        None,
+    )
+    assert rating.working[2] == "SSA = 58.400, typed in."
+    assert [each.rating for each in rating.ratings] == [937]  # 1000 - 7.6 x 8.2222
+    assert rate(pool, choice=Choice.FIXED).refused == "Type the scratch scoring average that is to be used."
+
+
+@pytest.mark.parametrize(
+    ("count", "step", "method", "why"),
+    [
+        (29, 10, Method.PROPORTIONAL, "A small field: 29 propagators; a free line is taken from 30 on."),
+        (
+            30,
+            4,
+            Method.PROPORTIONAL,
+            "A narrow field: ratings spread by 35 points; a free line is taken from 40 on.",
+        ),
+        (30, 5, Method.LINE, "30 propagators whose ratings spread by 43 points carry a free line."),
+    ],
+)
+def test_small_and_narrow_fields_get_the_one_parameter_line(
+    count: int, step: int, method: Method, why: str
+) -> None:
+    field = [Propagator(str(at), "", 850 + step * at, 70) for at in range(count)]
+
+    assert chosen_method(Choice.BY_FIELD, field, RULES) == (method, why)
+
+
+def test_whom_the_director_leaves_out_is_no_propagator_but_is_rated() -> None:
+    rating = rate_round(
+        [*ON_LINE, played("hurt", 980, 90)],
+        rules=RULES,
+        constants=REFIT_2025,
+        first_day=FIRST_DAY,
+        holes=18,
+        wanted=Wanted(Choice.LINE),
+        left_out={"hurt": "played with a sprained ankle", "nobody": "x"},
+    )
+
+    assert rating.ssa == 63
+    assert [(each.key, each.reason, each.detail) for each in rating.excluded] == [
+        ("hurt", Reason.DIRECTOR, "played with a sprained ankle")
+    ]
+    assert "hurt" in {each.key for each in rating.ratings}

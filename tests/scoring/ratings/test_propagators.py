@@ -5,29 +5,18 @@ from datetime import date
 
 import pytest
 
+from build_ratings import FIRST_DAY, RULES
 from scoring.ratings.propagators import (
     Excluded,
     Finish,
     Played,
     Propagator,
     Reason,
-    Rules,
     choose,
     judge,
     years_earlier,
 )
 
-RULES = Rules(
-    rating_above=699,
-    rated_rounds=8,
-    years_before=1,
-    fewest=2,
-    advised=5,
-    holes=13,
-    points_low=7,
-    points_high=13,
-)
-FIRST_DAY = date(2025, 6, 7)
 SETTLED = Played("p", "P", 60, 700, 8, date(2024, 6, 7))
 
 

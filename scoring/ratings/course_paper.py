@@ -1,0 +1,71 @@
+"""What scores say about the holes, as the sheet that `prints` draws."""
+
+from datetime import datetime
+
+from events.setup.models import Event
+from scoring.ratings.course_pages import CoursePage, course_page
+from scoring.ratings.course_queries import LayoutReport
+from scoring.ratings.prints import Paper, Table, paper
+from scoring.standings.paper import head_of
+
+PAR_RULE = (
+    "Par advice is the average of the band's rounds, rounded; a second figure where the average lies near the middle"
+    " of two. The director sets par (Competition Manual 2025, 5.07.E); the published distance tables were not read."
+)
+
+
+def course_pdf(event: Event, shown: LayoutReport, *, now: datetime) -> bytes:
+    """Both drawings and the table of holes (no query)."""
+    page = course_page(shown)
+    report = page.report
+    numbers = " and ".join(map(str, shown.rounds))
+    sheet = Paper(
+        title=f"What the scores say: {shown.layout.name}",
+        under=f"{event.name} · round {numbers} · {report.rounds} complete rounds, {report.rated} of rated players"
+        f" · average {page.total_average} for par {shown.layout.par}",
+        sentences=(*page.sentences, PAR_RULE),
+        drawings=(
+            ("Average against par by hole and skill band.", page.averages),
+            (
+                "Throws that 100 points of rating save. Filled: surely; hollow: may be chance.",
+                page.separation,
+            ),
+        ),
+        tables=(_holes(page),),
+    )
+    local = event.local(now)
+    printed = f"printed {local:%a} {local.day} {local:%B %H:%M}"
+    return paper(head_of(event), sheet, printed=printed)
+
+
+def _holes(page: CoursePage) -> Table:
+    bands = [name for name, _, _ in page.bands]
+    return Table(
+        "Holes",
+        (
+            ("hole", 6),
+            ("par", 5),
+            ("average", 9),
+            ("spread", 8),
+            ("with rating", 9),
+            ("100 points save", 10),
+            ("", 20),
+            *((f"{name}: average, par", 11) for name in bands),
+        ),
+        tuple(
+            (
+                row.label,
+                str(row.par),
+                f"{row.average} ({row.to_par})",
+                row.spread,
+                row.r,
+                row.per_100,
+                row.verdict,
+                *(
+                    "–" if average == "–" else f"{average}, {advice}"
+                    for average, advice in zip(row.bands, row.advice, strict=True)
+                ),
+            )
+            for row in page.rows
+        ),
+    )

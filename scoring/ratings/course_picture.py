@@ -1,0 +1,167 @@
+"""Two drawings of a layout: each hole's average by skill band, and how surely each hole separates players. Pure."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import ceil, floor
+
+from scoring.ratings.course import CourseReport, HoleReport, Verdict
+
+WIDTH = 900
+LEFT, RIGHT, TOP, BOTTOM = 52, 14, 16, 30
+AVERAGES_HEIGHT, SEPARATION_HEIGHT = 320, 220
+SHAPES = ("square", "circle", "triangle", "diamond", "cross")  # one a band, so that colour is not needed
+SHIFT = 7.0  # between the marks of two bands on one hole
+
+
+@dataclass(frozen=True)
+class Mark:
+    x: float
+    y: float
+    shape: str
+    title: str
+
+    @property
+    def path(self) -> str:
+        """The mark as an SVG path, about 9 units wide."""
+        x, y = self.x, self.y
+        return {
+            "square": f"M{x - 4:g} {y - 4:g}h8v8h-8z",
+            "circle": f"M{x - 4.5:g} {y:g}a4.5 4.5 0 1 0 9 0a4.5 4.5 0 1 0 -9 0z",
+            "triangle": f"M{x:g} {y - 5:g}l5 9h-10z",
+            "diamond": f"M{x:g} {y - 5.5:g}l5 5.5l-5 5.5l-5 -5.5z",
+            "cross": f"M{x - 4:g} {y - 4:g}l8 8m0 -8l-8 8",
+        }[self.shape]
+
+
+@dataclass(frozen=True)
+class Grid:
+    at: float
+    label: str
+    heavy: bool
+
+
+@dataclass(frozen=True)
+class Bar:
+    x: float
+    y: float
+    width: float
+    height: float
+    kind: str
+    title: str
+
+
+@dataclass(frozen=True)
+class Picture:
+    """Units of the SVG; `label` says in words what it shows; `holes` are the labels under it."""
+
+    width: int
+    height: int
+    left: int
+    right: int
+    bottom: int
+    grid: tuple[Grid, ...]
+    holes: tuple[Grid, ...]
+    label: str
+    marks: tuple[Mark, ...] = ()
+    bars: tuple[Bar, ...] = ()
+    legend: tuple[tuple[str, Mark], ...] = ()
+
+
+def averages(report: CourseReport) -> Picture:
+    """Average over or under par, one mark a band and hole."""
+    shown = [
+        (at, band, each)
+        for at, hole in enumerate(report.holes)
+        for band, each in enumerate(hole.bands)
+        if each.average is not None
+    ]
+    overs = [float((each.average or 0) - report.holes[at].par) for at, _, each in shown] or [0.0]
+    low, high = floor(min(*overs, 0.0) * 2) / 2, ceil(max(*overs, 0.5) * 2) / 2
+    marks = tuple(
+        Mark(
+            _x(report, at) + SHIFT * (band - 2),
+            _y(over, low, high, AVERAGES_HEIGHT),
+            SHAPES[band],
+            f"hole {report.holes[at].label}, {each.band}: {float(each.average or 0):.2f}",
+        )
+        for (at, band, each), over in zip(shown, overs, strict=True)
+    )
+    used = sorted({band for _, band, _ in shown})
+    legend = tuple(
+        (report.bands[band][0], Mark(LEFT + 10 + 90 * at, TOP, SHAPES[band], ""))
+        for at, band in enumerate(used)
+    )
+    steps = round((high - low) * 2)
+    hardest = max(report.holes, key=lambda hole: hole.to_par)
+    easiest = min(report.holes, key=lambda hole: hole.to_par)
+    return Picture(
+        WIDTH,
+        AVERAGES_HEIGHT,
+        LEFT,
+        WIDTH - RIGHT,
+        AVERAGES_HEIGHT - BOTTOM,
+        tuple(
+            Grid(_y(low + at / 2, low, high, AVERAGES_HEIGHT), _signed(low + at / 2), low + at / 2 == 0)
+            for at in range(steps + 1)
+        ),
+        _labels(report.holes, report),
+        f"Average against par by hole and band. Hardest: hole {hardest.label}, {_signed(float(hardest.to_par))}."
+        f" Easiest: hole {easiest.label}, {_signed(float(easiest.to_par))}.",
+        marks=marks,
+        legend=legend,
+    )
+
+
+def separation(report: CourseReport) -> Picture:
+    """Throws that 100 points of rating save on each hole: tall bars separate, short ones do not."""
+    known = [hole.per_100 for hole in report.holes if hole.per_100 is not None] or [0.0]
+    low, high = floor(min(*known, 0.0) * 5) / 5, ceil(max(*known, 0.2) * 5) / 5
+    step = 0.2 if high - low <= 1.6 else 0.5
+    zero = _y(0, low, high, SEPARATION_HEIGHT)
+    width = _pitch(report) * 0.6
+    bars = []
+    for at, hole in enumerate(report.holes):
+        if hole.per_100 is None:
+            continue
+        top = _y(hole.per_100, low, high, SEPARATION_HEIGHT)
+        kind = {Verdict.SEPARATES: "sure", Verdict.WRONG_WAY: "wrong"}.get(hole.verdict, "unsure")
+        title = f"hole {hole.label}: {hole.per_100:.2f} throws, {hole.verdict.value}"
+        x, y = round(_x(report, at) - width / 2, 1), round(min(top, zero), 1)
+        bars.append(Bar(x, y, round(width, 1), round(abs(top - zero), 1), kind, title))
+    sure = [hole.label for hole in report.holes if hole.verdict is Verdict.SEPARATES]
+    label = f"Throws that 100 points save. Holes that separate players: {', '.join(sure) or 'none is sure'}."
+    first = ceil(low / step)
+    return Picture(
+        WIDTH,
+        SEPARATION_HEIGHT,
+        LEFT,
+        WIDTH - RIGHT,
+        SEPARATION_HEIGHT - BOTTOM,
+        tuple(
+            Grid(_y(at * step, low, high, SEPARATION_HEIGHT), f"{at * step:.1f}".replace("-", "−"), at == 0)
+            for at in range(first, floor(high / step + 1e-9) + 1)
+        ),
+        _labels(report.holes, report),
+        label,
+        bars=tuple(bars),
+    )
+
+
+def _pitch(report: CourseReport) -> float:
+    return (WIDTH - LEFT - RIGHT) / len(report.holes)
+
+
+def _x(report: CourseReport, at: int) -> float:
+    return round(LEFT + _pitch(report) * (at + 0.5), 1)
+
+
+def _y(value: float, low: float, high: float, height: int) -> float:
+    return round(height - BOTTOM - (value - low) * (height - TOP - BOTTOM) / (high - low), 1)
+
+
+def _labels(holes: Sequence[HoleReport], report: CourseReport) -> tuple[Grid, ...]:
+    return tuple(Grid(_x(report, at), hole.label, False) for at, hole in enumerate(holes))
+
+
+def _signed(value: float) -> str:
+    return "par" if value == 0 else f"{value:+.1f}".replace("-", "−")

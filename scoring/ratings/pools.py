@@ -1,0 +1,158 @@
+"""Who is rated together: one pool for each layout, round and conditions, over all divisions. No query.
+
+Rounds that the director joined are one pool; a round that the director split by starting time is several. Of a
+stopped round the holes that everybody of a division finished are rated, together with the divisions of the same holes.
+"""
+
+import hashlib
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from datetime import time
+
+from events.course.queries import LayoutFacts
+from events.entries.models import Entry, Status
+from events.setup.models import Round
+from scoring.cards.arithmetic import line_total
+from scoring.ratings.decided import Decisions
+from scoring.ratings.propagators import Finish, Played
+from scoring.standings.loading import Facts
+
+
+@dataclass(frozen=True, slots=True)
+class Member:
+    """Whose round a key of the pool is."""
+
+    entry_id: int
+    round: int
+    division: str
+
+
+@dataclass(slots=True)
+class Pool:
+    """`labels` are the holes that count, in layout order; `conditions` says which starts these are, "" for all."""
+
+    rounds: tuple[int, ...]
+    layout: LayoutFacts
+    labels: tuple[str, ...]
+    part: int
+    conditions: str
+    played: list[Played] = field(default_factory=list)
+    members: dict[str, Member] = field(default_factory=dict)
+    left_out: dict[str, str] = field(default_factory=dict)
+    starts: set[time] = field(default_factory=set)
+
+    @property
+    def stopped(self) -> bool:
+        return len(self.labels) != len(self.layout.holes)
+
+    @property
+    def key(self) -> str:
+        """The same for the same rounds, layout, holes and conditions, for addresses and decisions."""
+        key = f"{'+'.join(map(str, self.rounds))}-{self.layout.id}"
+        if self.conditions:
+            key += f"-part{self.part}"
+        if self.stopped:
+            digest = hashlib.sha256(" ".join(self.labels).encode()).hexdigest()[:6]
+            key += f"-{len(self.labels)}holes{digest}"
+        return key
+
+    @property
+    def par(self) -> int:
+        return sum(hole.par for hole in self.layout.holes if hole.label in set(self.labels))
+
+
+def pools_of(facts: Facts, decisions: Decisions) -> list[Pool]:
+    """Every pool that somebody played in, by first round and layout."""
+    found: dict[tuple[object, ...], Pool] = {}
+    for round in facts.rounds:
+        for entry in facts.entries:
+            layout = facts.layout_for(round.pk, entry)
+            if layout is None or not _in_pool(facts, round, entry):
+                continue
+            pool = _pool_for(facts, decisions, round, entry, layout)
+            key = (pool.rounds, layout.id, pool.labels, pool.part)
+            _add(found.setdefault(key, pool), facts, decisions, round, entry)
+    order = [layout.id for layout in facts.layouts.values()]
+    return sorted(
+        found.values(), key=lambda pool: (pool.rounds, order.index(pool.layout.id), pool.part, pool.labels)
+    )
+
+
+def _in_pool(facts: Facts, round: Round, entry: Entry) -> bool:
+    """On the published sheet, or with a score without one (an imported list)."""
+    return (round.pk, entry.pk) in facts.places or facts.line_of(round.pk, entry) is not None
+
+
+def _pool_for(facts: Facts, decisions: Decisions, round: Round, entry: Entry, layout: LayoutFacts) -> Pool:
+    common = facts.common_of(round.pk, entry)
+    labels = tuple(hole.label for hole in layout.holes if common is None or hole.label in common)
+    rounds = tuple(sorted(decisions.joined(layout.id, round.number)))
+    part, conditions = 0, ""
+    split = decisions.splits.get((round.pk, layout.id))
+    if split is not None and len(rounds) == 1:
+        part, conditions = _part(split[0], start_of(facts, round, entry))
+    return Pool(rounds, layout, labels, part, conditions)
+
+
+def start_of(facts: Facts, round: Round, entry: Entry) -> time | None:
+    """The local time of the group's start; None where no tee sheet says one."""
+    place = facts.places.get((round.pk, entry.pk))
+    return (
+        None if place is None else facts.event.local(place.starts_at).time().replace(second=0, microsecond=0)
+    )
+
+
+def _part(splits: Sequence[time], start: time | None) -> tuple[int, str]:
+    """Which part a start belongs to; who has no start stands with the first."""
+    part = 0 if start is None else sum(start >= each for each in splits)
+    if part == 0:
+        return 0, f"starts before {splits[0]:%H:%M}"
+    until = f" and before {splits[part]:%H:%M}" if part < len(splits) else ""
+    return part, f"starts from {splits[part - 1]:%H:%M}{until}"
+
+
+def _add(pool: Pool, facts: Facts, decisions: Decisions, round: Round, entry: Entry) -> None:
+    key = f"{entry.pk}-{round.number}"
+    score = _score(facts, round, entry)
+    pool.played.append(
+        Played(
+            key=key,
+            name=entry.person.name,
+            score=score,
+            rating=entry.rating,
+            rated_rounds=entry.rated_rounds,
+            rating_date=entry.rating_date,
+            finish=_finish(entry, score),
+            person=str(entry.pk),
+        )
+    )
+    pool.members[key] = Member(entry.pk, round.number, entry.division.code)
+    excluded = decisions.excluded.get((round.pk, entry.pk))
+    if excluded is not None:
+        pool.left_out[key] = excluded.reason
+    start = start_of(facts, round, entry)
+    if start is not None:
+        pool.starts.add(start)
+
+
+def _score(facts: Facts, round: Round, entry: Entry) -> int | None:
+    """The total over the holes that count, penalties and absence scores included; None for an unfinished round.
+
+    Rounds that were completed count also for who did not finish the event, never for the disqualified
+    (Competition Manual 2025, 5.06.B and D).
+    """
+    line = facts.line_of(round.pk, entry)
+    if line is None or round not in facts.rounds_of(entry.division_id):
+        return None
+    throws, pars = facts.counts_of(round.pk, entry)
+    if throws is None:
+        return None
+    sums = line_total(throws, pars, line.additional)
+    return sums.total if sums.complete else None
+
+
+def _finish(entry: Entry, score: int | None) -> Finish:
+    if entry.status == Status.DISQUALIFIED:
+        return Finish.DISQUALIFIED
+    left = entry.status in {Status.DID_NOT_FINISH, Status.WITHDRAWN}
+    return Finish.NOT_FINISHED if left and score is None else Finish.FINISHED

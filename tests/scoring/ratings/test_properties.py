@@ -1,0 +1,96 @@
+"""What must hold of every round, whoever played it."""
+
+import random
+from fractions import Fraction
+from itertools import pairwise
+
+from hypothesis import assume, given
+from hypothesis import strategies as st
+
+from build_ratings import FIRST_DAY, FORMULA_2013, REFIT_2025, RULES, played
+from scoring.ratings.estimate import Choice, RoundRating, Wanted, rate_round
+from scoring.ratings.propagators import Played
+
+fields = st.lists(
+    st.tuples(st.one_of(st.none(), st.integers(650, 1060)), st.integers(45, 90)), min_size=6, max_size=40
+)
+choices = st.sampled_from([Choice.LINE, Choice.PROPORTIONAL, Choice.BY_FIELD])
+formulas = st.sampled_from([FORMULA_2013, REFIT_2025])
+
+
+def pool_of(field: list[tuple[int | None, int]]) -> list[Played]:
+    return [played(str(at), rating, score) for at, (rating, score) in enumerate(field)]
+
+
+def rate(pool: list[Played], choice: Choice, formula: object = FORMULA_2013) -> RoundRating:
+    return rate_round(
+        pool,
+        rules=RULES,
+        constants=formula,  # type: ignore[arg-type]
+        first_day=FIRST_DAY,
+        holes=18,
+        wanted=Wanted(choice),
+        seed=7,
+    )
+
+
+def figures(rating: RoundRating) -> object:
+    spans = {each.key: (each.rating, each.low, each.high) for each in rating.ratings}
+    return (rating.refused, rating.ssa, rating.ssa_se, rating.drawn and rating.drawn.ssa, spans)
+
+
+@given(fields, choices, formulas, st.randoms(use_true_random=False))
+def test_the_order_of_the_players_changes_nothing(
+    field: list[tuple[int | None, int]], choice: Choice, formula: object, mixer: random.Random
+) -> None:
+    pool = pool_of(field)
+    mixed = mixer.sample(pool, len(pool))
+
+    assert figures(rate(pool, choice, formula)) == figures(rate(mixed, choice, formula))
+
+
+@given(fields, choices, st.integers(-12, 12))
+def test_throws_added_for_everybody_move_the_average_and_ratings_only_by_the_points(
+    field: list[tuple[int | None, int]], choice: Choice, added: int
+) -> None:
+    """A line moves by exactly the throws; a rating then differs only since a throw is worth other points."""
+    assume(choice is not Choice.PROPORTIONAL)
+    before = rate(pool_of(field), Choice.LINE)
+    after = rate(pool_of([(rating, score + added) for rating, score in field]), Choice.LINE)
+    assume(not before.refused and not after.refused)
+    assert before.ssa is not None
+    assert after.ssa is not None
+    assert before.points_per_throw is not None
+    assert after.points_per_throw is not None
+
+    assert after.ssa - before.ssa == added
+    change = after.points_per_throw - before.points_per_throw
+    for one, other in zip(before.ratings, after.ratings, strict=True):
+        moved = (before.ssa - one.score) * change
+        assert abs(other.rating - one.rating - moved) < 1  # both are rounded down
+
+
+@given(fields, st.integers(-12, 12))
+def test_throws_added_for_everybody_move_the_one_parameter_line_by_their_share(
+    field: list[tuple[int | None, int]], added: int
+) -> None:
+    before = rate(pool_of(field), Choice.PROPORTIONAL)
+    after = rate(pool_of([(rating, score + added) for rating, score in field]), Choice.PROPORTIONAL)
+    assume(not before.refused and not after.refused)
+    assert before.ssa is not None
+    assert after.ssa is not None
+    assert before.mean_rating is not None
+
+    exact = Fraction(added * 480) / (1480 - before.mean_rating)
+    assert abs(after.ssa - before.ssa - exact) <= Fraction(1, 1000)
+
+
+@given(fields)
+def test_more_throws_never_rate_higher_and_no_interval_is_upside_down(
+    field: list[tuple[int | None, int]],
+) -> None:
+    rating = rate(pool_of(field), Choice.PROPORTIONAL)
+    rows = sorted(rating.ratings, key=lambda each: each.score)
+
+    assert all(one.rating >= other.rating for one, other in pairwise(rows))
+    assert all(each.low <= each.high for each in rows if each.low is not None and each.high is not None)
