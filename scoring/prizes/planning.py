@@ -14,6 +14,7 @@ from events.setup.queries import rulebook_for
 from scoring.prizes.models import DivisionPlan, Payout, PrizePlan, TakenTable
 from scoring.prizes.place_tables import PlaceTable, restored
 from scoring.prizes.purse import Passed, added_shares
+from scoring.prizes.shares import percent_up
 from scoring.prizes.working import Choices, Working, fee_lines, work_out
 
 # Headcount and fee count: those who play or played, with who left or was disqualified (5.06.A, B, D).
@@ -60,8 +61,7 @@ def purse_of(event: Event) -> EventPurse:
         plan.added_cents if plan is not None else 0,
         {each.code: sum(fees[each.pk]) for each in offered if division_of(book, each.code).professional},
     )
-    limit_key = f"tier.per_player_fee_cents.{event.tier}"
-    limit = book.int(limit_key) if book.has(limit_key) else None
+    limit = _published(book, f"tier.per_player_fee_cents.{event.tier}")
     divisions = tuple(
         work_out(
             division_of(book, each.code),
@@ -75,6 +75,12 @@ def purse_of(event: Event) -> EventPurse:
     )
     warnings = tuple(_event_warnings(event, plan, divisions, passed, book))
     return EventPurse(event, book, plan, passed, divisions, posted_payout(event), warnings)
+
+
+def _published(book: Rulebook, key: str) -> int | None:
+    """A figure of the rulebook; None where none is published for this tier and region."""
+    found = book.get(key) if book.has(key) else None
+    return found if isinstance(found, int) else None
 
 
 def _offered(event: Event) -> list[Division]:
@@ -139,22 +145,23 @@ def _event_warnings(
     if professional and added < (least := _least_added(event, professional, book)):
         said.append(_short_added(least, added))
     key = f"prize.pro_purse_cents.{event.tier}"
-    if professional and book.has(key):
+    floor = _published(book, key)
+    if professional and floor is not None:
         total, rule = sum(each.purse.cents for each in professional), book.value(key)
-        if total < book.int(key):
+        if total < floor:
             said.append(
-                f"The professional purse is {amount(total)}; {amount(book.int(key))} is the least ({rule.citation})."
+                f"The professional purse is {amount(total)}; {amount(floor)} is the least ({rule.citation})."
             )
     return said
 
 
 def _least_added(event: Event, professional: list[Working], book: Rulebook) -> int:
     """What the tier asks the event to add, by amount or by share of the professional net entry."""
-    amount, share = f"prize.added_cents.{event.tier}", f"prize.added_percent.{event.tier}"
-    if book.has(amount):
-        return book.int(amount)
-    net = sum(each.money.net for each in professional)
-    return -(-net * book.int(share) // 100) if book.has(share) else 0
+    fixed = _published(book, f"prize.added_cents.{event.tier}")
+    if fixed is not None:
+        return fixed
+    share = _published(book, f"prize.added_percent.{event.tier}")
+    return percent_up(share or 0, sum(each.money.net for each in professional))
 
 
 def _short_added(least: int, added: int) -> str:
