@@ -7,6 +7,7 @@ from urllib.parse import urlencode
 
 from django.urls import reverse
 
+from desk.group_lines import group_lines
 from desk.safety_lines import Line, stop_lines, weather_lines
 from desk.timeline import Mark, Span, Timeline, draw
 from events.bags.waiting import waiting_of
@@ -76,6 +77,7 @@ def day_of(event: Event, now: datetime) -> Day:
     todo = (
         *stop_lines(event, rulebook, now),
         *weather_lines(event, rulebook, now, playing=playing),
+        *group_lines(event),
         *_plan_lines(event, rounds),
         *_entry_lines(event, counts, rulebook, now),
         *_check_in_lines(event, counts, now),

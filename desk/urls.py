@@ -8,8 +8,10 @@ from desk.above_the_course import ABOVE_COURSE
 from desk.above_the_draw import ABOVE
 from desk.above_the_safety import ABOVE_SAFETY
 from desk.archive import views as archive_views
+from desk.signin import qr_image, reachable
 from events.entries.paper_views import slips
 from events.setup.views import new_event
+from scoring.cards.group_desk_urls import urls as group_desk_urls
 
 staff_pages: list[URLPattern | URLResolver] = [
     path("", views.day, name="day"),
@@ -28,6 +30,7 @@ staff_pages: list[URLPattern | URLResolver] = [
     path("notices/", include("events.safety.urls")),
     path("logistics/", include("events.logistics.urls")),
     path("penalties/", include("scoring.penalties.urls")),
+    path("cards/phones/", include(group_desk_urls(reachable=reachable, qr=qr_image))),
     path("cards/", include("scoring.cards.urls")),
     path("playoffs/", include("scoring.playoffs.urls")),
     path("standings/", include("scoring.standings.urls")),

@@ -4,24 +4,22 @@ The page goes on without the laptop for the whole round, so it is told everythin
 groups, and of players only what their card shows: name, division, scores.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from datetime import datetime
 from typing import Any
 
 from events.course.hazard_starts import CAUTION
-from events.course.hazards import Hazards, hazards_on
+from events.course.hazards import Hazards
 from events.course.hole_details import from_json
 from events.course.hole_words import sentences
 from events.course.models import HazardNote, Layout
 from events.course.models import HoleDetails as DetailsRow
 from events.course.queries import HoleFacts
-from events.safety.stopped import went_on
+from events.safety.models import Position
 from events.setup.figures import clock_text, length_text
-from events.setup.models import Event, Round
-from scoring.cards.asking import messages_of
-from scoring.cards.group_state import PhoneState
+from events.setup.models import Event
+from scoring.cards.group_state import GroupNow
 from scoring.cards.models import GroupMessage
-from scoring.cards.ruling_lines import RulingLine, ruling_lines
 from scoring.cards.states import CardState, PlayerLine
 
 Json = dict[str, Any]
@@ -31,14 +29,12 @@ ALWAYS_SHOWN = (
 )  # what a group must know before it throws; the rest opens with a tap
 
 
-def told(round: Round, phone: PhoneState, *, seen: str, now: datetime) -> Json:
-    """Everything the page shows and goes on with; `seen` names this state when the page asks for a newer one."""
-    event, state = round.event, phone.state
-    hazards = hazards_on(event, [hole.id for hole in state.layout.holes], "card", now, on_screen=True)
-    lines = ruling_lines(event, round, state)
+def told(group: GroupNow, *, seen: str, now: datetime) -> Json:
+    """Everything the page shows and goes on with (2 queries); `seen` names this state when the page asks again."""
+    round, state, event = group.round, group.state, group.round.event
+    hazards = group.hazards
     return {
         "seen": seen,
-        "at": now.isoformat(),
         "clock": clock_text(event.local(now)),
         "place": f"{event.pk}.{round.number}.{state.number}",
         "event": event.name,
@@ -52,13 +48,13 @@ def told(round: Round, phone: PhoneState, *, seen: str, now: datetime) -> Json:
         "holes": _holes(event, state, hazards),
         "hazards": [_hazard(event, note) for note in hazards.course],
         "caution": CAUTION if hazards.course or hazards.by_hole else "",
-        "players": _players(state, lines),
-        "cells": _cells(phone),
-        "yes": _yes(event, phone),
-        "verified": phone.verified,
+        "players": _players(group),
+        "cells": _cells(group),
+        "yes": _yes(event, group),
+        "verified": group.verified,
         "over": event.over_at is not None,
-        "stood": "" if state.complete else _stood(round, state),
-        "messages": [_message(event, row) for row in messages_of(round, state.number)],
+        "stood": _stood(event, group.stood),
+        "messages": [_message(event, row) for row in group.messages],
     }
 
 
@@ -96,14 +92,14 @@ def _hazard(event: Event, note: HazardNote) -> list[str]:
     return [f"{note.severe}: {note.what}.", " ".join([*rest, *([until] if until else [])])]
 
 
-def _players(state: CardState, lines: Sequence[RulingLine]) -> list[Json]:
-    families = [player.family_name for player in state.players]
+def _players(group: GroupNow) -> list[Json]:
+    players = group.state.players
+    families = [player.family_name for player in players]
     rulings: dict[int, list[str]] = {}
-    for line in lines:
+    for line in group.rulings:
         if line.ruling.taken_back_at is None:
-            rulings.setdefault(line.ruling.entry_id, []).append(
-                f"{line.where}: {line.throws}. {line.ruling.what}."
-            )
+            said = f"{line.where}: {line.throws}. {line.ruling.what}."
+            rulings.setdefault(line.ruling.entry_id, []).append(said)
     return [
         {
             "entry": player.entry_id,
@@ -113,10 +109,11 @@ def _players(state: CardState, lines: Sequence[RulingLine]) -> list[Json]:
             "status": "" if player.playing else player.status_label,
             "counts": list(player.counts),
             "throws": list(player.throws),
+            "additional": player.additional,
             "on_total": _on_total(player),
             "rulings": rulings.get(player.entry_id, []),
         }
-        for player in state.players
+        for player in players
     ]
 
 
@@ -126,44 +123,41 @@ def _on_total(player: PlayerLine) -> int:
     return player.sum.total - holes if player.sum.total is not None else 0
 
 
-def _cells(phone: PhoneState) -> list[Json]:
+def _cells(group: GroupNow) -> list[Json]:
     return [
         {
             "entry": cell.entry_id,
             "hole": cell.hole,
             "typed": cell.typed,
-            "differs": cell.differs,
             "said": [
                 {"key": voice.key, "device": voice.device, "name": voice.name, "throws": voice.throws}
                 for voice in cell.voices
             ],
         }
-        for cell in phone.cells
+        for cell in group.cells
     ]
 
 
-def _yes(event: Event, phone: PhoneState) -> list[Json]:
+def _yes(event: Event, group: GroupNow) -> list[Json]:
     return [
         {
             "entry": yes.entry_id,
             "total": yes.total,
-            "stands": yes.stands,
-            "words": f"{clock_text(event.local(yes.at))}, {'on the paper card' if yes.paper else yes.by}",
+            "holds": yes.holds,
+            "words": f"{clock_text(event.local(yes.at))}, {yes.source_label}",
         }
-        for yes in phone.yes
+        for yes in group.yes.values()
     ]
 
 
-def _stood(round: Round, state: CardState) -> str:
-    """Where the group goes on after a suspension, in a sentence; empty: there was none (1 query)."""
-    stood = went_on(round, state.number)
+def _stood(event: Event, stood: Position | None) -> str:
+    """Where the group goes on after a suspension, in sentences; empty: there was none."""
     if stood is None:
         return ""
-    since = clock_text(round.event.local(stood.suspension.signalled_at))
+    since = clock_text(event.local(stood.suspension.signalled_at))
     where = f"hole {stood.hole_label}" if stood.hole_label else "where it stood"
-    return " ".join(
-        filter(None, (f"Play was suspended at {since}: your group goes on from {where}.", stood.note))
-    )
+    words = f"Play was suspended at {since}: your group goes on from {where}."
+    return f"{words} {stood.note}".strip()
 
 
 def _message(event: Event, row: GroupMessage) -> Mapping[str, Any]:

@@ -9,9 +9,11 @@ from uuid import UUID
 from events.log.services import Actor
 from events.setup.models import Round
 from scoring.cards.asking import AskRefused, ask_desk
-from scoring.cards.group_acts import DANGER, RULING, SCORE, GroupAct, Sent
+from scoring.cards.group_acts import CONFIRM, DANGER, RULING, SCORE, GroupAct, Sent
 from scoring.cards.keeping import CardRefused
 from scoring.cards.live import Saying, enter_holes
+from scoring.cards.models import Confirmation
+from scoring.cards.signing import confirm
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +84,7 @@ def _saying(act: GroupAct) -> Saying:
 
 
 def _others(phone: _Phone, acts: Iterable[GroupAct]) -> list[Answer]:
-    does = {RULING: _asked, DANGER: _asked}
+    does = {CONFIRM: _confirmed, RULING: _asked, DANGER: _asked}
     return [Answer(act.key, does[act.kind](phone, act)) for act in acts]
 
 
@@ -102,5 +104,25 @@ def _asked(phone: _Phone, act: GroupAct) -> str:
             now=phone.now,
         )
     except AskRefused as refused:
+        return str(refused)
+    return ""
+
+
+def _confirmed(phone: _Phone, act: GroupAct) -> str:
+    """Why the player's yes could not be kept, or ""."""
+    try:
+        confirm(
+            round=phone.round,
+            group_number=phone.group_number,
+            entry_id=act.entry or 0,
+            source=Confirmation.Source.PHONE,
+            total=act.total or 0,
+            throws=act.figures,
+            key=act.key,
+            device_key=phone.sent.device,
+            actor=phone.actor,
+            now=phone.now,
+        )
+    except CardRefused as refused:
         return str(refused)
     return ""

@@ -4,10 +4,17 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
+from events.course.hazards import Hazards, hazards_on
+from events.safety.models import Position
+from events.safety.stopped import went_on
 from events.setup.models import Round
+from scoring.cards.asking import messages_of
 from scoring.cards.merging import Merged, merged
-from scoring.cards.models import Card, CardLine, Confirmation, Device
+from scoring.cards.models import CardLine, Device, GroupMessage
+from scoring.cards.queries import NoSuchCard, cards_of
 from scoring.cards.restanding import said_of
+from scoring.cards.ruling_lines import RulingLine, ruling_lines
+from scoring.cards.signing import Confirmed, confirmations_of
 from scoring.cards.states import CardState
 
 
@@ -33,82 +40,74 @@ class PhoneCell:
 
 
 @dataclass(frozen=True, slots=True)
-class Yes:
-    """A player's yes to the own scores; `total` is what was confirmed."""
+class GroupNow:
+    """Everything that a group's page shows at one moment. `stood`: where the group stood in a stop that is over."""
 
-    entry_id: int
-    total: int
-    by: str
-    at: datetime
-    paper: bool
-    stands: bool
-
-
-@dataclass(frozen=True, slots=True)
-class PhoneState:
-    """What `state` does not say itself: the phones' cells, the players' own confirmations, whether it is verified."""
-
+    round: Round
     state: CardState
     cells: tuple[PhoneCell, ...]
-    yes: tuple[Yes, ...]
+    yes: Mapping[int, Confirmed]
     verified: bool
+    hazards: Hazards
+    rulings: Sequence[RulingLine]
+    stood: Position | None
+    messages: Sequence[GroupMessage]
 
 
-def phone_state(round: Round, state: CardState) -> PhoneState:
-    """The phones' side of a group's card (5 queries, whatever was said); `state` as `queries.card` has it."""
-    card = Card.objects.filter(round=round, group_number=state.number).first()
+def group_now(round: Round, number: int, now: datetime) -> GroupNow:
+    """A group's card as its phones need it (19 queries, whatever the size of the field). Raises NoSuchCard."""
+    state = next(iter(cards_of(round, number)), None)
+    if state is None:
+        raise NoSuchCard(f"Group {number} is not on the tee sheet of round {round.number} any more.")
     entries = [player.entry_id for player in state.players]
-    devices = {
-        each.pk: each for each in Device.objects.filter(card__round=round, hole_entries__entry__in=entries)
-    }
-    left = merged(said_of(round, entries))
-    typed = _typed(round, entries)
-    cells = []
-    for player in state.players:
+    return GroupNow(
+        round=round,
+        state=state,
+        cells=_cells(round, state, entries),
+        yes=confirmations_of(round, entries),
+        verified=state.verified_at is not None,
+        hazards=hazards_on(
+            round.event, [hole.id for hole in state.layout.holes], "card", now, on_screen=True
+        ),
+        rulings=ruling_lines(round.event, round, state),
+        stood=None if state.complete else went_on(round, number),
+        messages=messages_of(round, number),
+    )
+
+
+def _cells(round: Round, state: CardState, entries: Sequence[int]) -> tuple[PhoneCell, ...]:
+    """The holes of which anything was said or typed, player by player (3 queries)."""
+    said = said_of(round, entries)
+    devices = {each.pk: each for each in Device.objects.filter(pk__in={each.device for each in said})}
+    left = merged(said)
+    typed = dict(
+        CardLine.objects.filter(round=round, entry__in=entries, current=True).values_list(
+            "entry_id", "throws"
+        )
+    )
+    found = []
+    for entry_id in entries:
+        written = typed.get(entry_id, ())
         for index, hole in enumerate(state.layout.holes):
-            cell = left.get((player.entry_id, hole.label))
-            written = typed.get(player.entry_id, ())
-            desk = index < len(written) and written[index] is not None
-            if cell is not None or desk:
-                cells.append(_cell(player.entry_id, hole.label, desk, cell, devices))
-    return PhoneState(state, tuple(cells), _yes(round, state), card is not None and card.locked)
-
-
-def _typed(round: Round, entries: Sequence[int]) -> dict[int, list[int | None]]:
-    """Entry → throws of the card that was typed in (1 query)."""
-    rows = CardLine.objects.filter(round=round, entry__in=entries, current=True)
-    return dict(rows.values_list("entry_id", "throws"))
+            cell = left.get((entry_id, hole.label))
+            at_desk = index < len(written) and written[index] is not None
+            if cell is not None or at_desk:
+                found.append(_cell(entry_id, hole.label, at_desk, cell, devices))
+    return tuple(found)
 
 
 def _cell(
-    entry_id: int, hole: str, desk: bool, cell: Merged | None, devices: Mapping[int, Device]
+    entry_id: int, hole: str, at_desk: bool, cell: Merged | None, devices: Mapping[int, Device]
 ) -> PhoneCell:
     voices = [
         Voice(said.key, str(devices[said.device].key), _name(devices[said.device]), said.throws)
         for said in (cell.said if cell else ())
     ]
-    return PhoneCell(entry_id, hole, desk, not desk and cell is not None and cell.differs, tuple(voices))
+    differs = cell is not None and cell.differs and not at_desk
+    return PhoneCell(entry_id, hole, at_desk, differs, tuple(voices))
 
 
 def _name(device: Device) -> str:
     if device.kind == Device.Kind.DESK:
         return "the desk"
     return device.name or "another phone"
-
-
-def _yes(round: Round, state: CardState) -> tuple[Yes, ...]:
-    """The newest confirmation of each player that was not taken back (1 query)."""
-    totals = {player.entry_id: player.sum.total for player in state.players}
-    rows = Confirmation.objects.filter(card__round=round, entry__in=totals, taken_back_at__isnull=True)
-    newest = {row.entry_id: row for row in rows.order_by("pk")}
-    return tuple(
-        Yes(
-            row.entry_id,
-            row.total,
-            row.by,
-            row.at,
-            row.source == Confirmation.Source.PAPER,
-            row.total == totals[row.entry_id],
-        )
-        for row in newest.values()
-    )

@@ -14,9 +14,7 @@ from django.views.decorators.csrf import ensure_csrf_cookie
 from django.views.decorators.http import require_POST, require_safe
 
 from events.course.hazard_starts import CAUTION
-from events.course.hazards import hazards_on
 from events.log.services import revision
-from events.safety.stopped import went_on
 from events.setup.access import public
 from events.setup.models import Round
 from scoring.cards.grid import hole_rows
@@ -24,11 +22,10 @@ from scoring.cards.group_acts import NoActs, read_acts
 from scoring.cards.group_facts import Json, told
 from scoring.cards.group_limits import TooOften, count_link, count_unsigned
 from scoring.cards.group_sending import take_acts
-from scoring.cards.group_state import phone_state
+from scoring.cards.group_state import group_now
 from scoring.cards.links import BadToken, GroupLink, read_token
 from scoring.cards.models import Card
-from scoring.cards.queries import NoSuchCard, card
-from scoring.cards.ruling_lines import ruling_lines
+from scoring.cards.queries import NoSuchCard
 
 View = Callable[..., HttpResponse]
 PAGE_KEPT_SECONDS = (
@@ -89,23 +86,20 @@ def _closed(request: HttpRequest, heading: str, sentence: str, status: int) -> H
 @require_safe
 def page(request: HttpRequest, round: Round, number: int, token: str) -> HttpResponse:
     """The whole round for the phone, and below it the same to read without a script."""
-    now = timezone.now()
-    seen = _seen(round)
+    now, seen = timezone.now(), _seen(round)
     try:
-        view = card(round, number)
+        group = group_now(round, number, now)
     except NoSuchCard:
         return render(request, "cards/group_gone.html", {"round": round, "number": number}, status=404)
-    state = view.state
-    hazards = hazards_on(round.event, [hole.id for hole in state.layout.holes], "card", now, on_screen=True)
     context = {
         "round": round,
-        "state": state,
-        "rows": hole_rows(state, hazards),
-        "hazards": hazards,
+        "state": group.state,
+        "rows": hole_rows(group.state, group.hazards),
+        "hazards": group.hazards,
         "caution": CAUTION,
-        "rulings": ruling_lines(round.event, round, state),
-        "stood": None if state.complete else went_on(round, state.number),
-        "told": json.dumps(told(round, phone_state(round, state), seen=seen, now=now)),
+        "rulings": group.rulings,
+        "stood": group.stood,
+        "told": json.dumps(told(group, seen=seen, now=now)),
         "urls": {name: reverse(f"group:{name}", args=[token]) for name in ("state", "acts")},
         "first": "csrftoken" not in request.COOKIES,
         "as_of": round.event.local(now),
@@ -143,14 +137,12 @@ def _seen(round: Round) -> str:
 
 
 def _told(round: Round, number: int, **more: Any) -> HttpResponse:
-    seen = _seen(round)
     answer: Json = dict(more)
+    now, seen = timezone.now(), _seen(round)
     try:
-        view = card(round, number)
+        answer["told"] = told(group_now(round, number, now), seen=seen, now=now)
     except NoSuchCard as gone:
         answer["gone"] = str(gone)
-    else:
-        answer["told"] = told(round, phone_state(round, view.state), seen=seen, now=timezone.now())
     response = JsonResponse(answer)
     response["Cache-Control"] = "no-store"
     return response

@@ -3,7 +3,7 @@
 
 import { footer, h, hash } from "./group_parts.js";
 import { holeScreen } from "./group_hole.js";
-import { nextHole, round, sides } from "./group_score.js";
+import { cell, nextHole, round, sides } from "./group_score.js";
 import { askScreen, cardScreen, whoScreen, yesScreen } from "./group_screens.js";
 import { isNewer, startSending } from "./group_send.js";
 import { openStore } from "./group_store.js";
@@ -23,7 +23,7 @@ let lastHole = "";       // the hole that a question is probably about
 let screen = "";         // what is shown: another screen begins at its top
 
 function view() {
-  const told = store.told() ?? loaded;
+  const told = store.told();
   const acts = store.acts();
   return {
     told, acts, typing, lastHole, refused: store.refused(), phone: store.device().name,
@@ -48,16 +48,15 @@ function score(player, hole, throws, over = []) {
 
 // The group looked at every figure, so the others are overruled by name: what comes after them is asked about again.
 function decide(player, hole, side) {
-  const now = view();
-  const one = now.rounds[now.told.players.findIndex((each) => each.entry === player.entry)].cells[now.told.holes.indexOf(now.told.holes.find((each) => each.label === hole.label))];
+  const one = cell(store.told(), store.acts(), device, player, hole);
   const over = sides(one).filter((each) => each.throws !== side.throws).flatMap((each) => each.keys);
   score(player, hole, side.throws, over);
 }
 
 function confirm(player, line) {
   const figures = [];
-  (store.told() ?? loaded).holes.forEach((hole, at) => { figures[hole.index] = line.cells[at].throws; });
-  say({ kind: "confirm", entry: player.entry, figures, total: line.total });
+  (store.told()).holes.forEach((hole, at) => { figures[hole.index] = line.cells[at].throws; });
+  say({ kind: "confirm", entry: player.entry, figures, total: line.written });
 }
 
 function ask(kind, entry, hole, words) {
@@ -97,7 +96,8 @@ function chosen(now) {
 }
 
 // A field that somebody is in is not drawn anew under the hand; it is when it is left.
-const writing = () => Boolean(document.activeElement?.closest("#group :is(input[type=number], select, textarea)"));
+const FIELD = "#group :is(input[type=number], select, textarea)";
+const writing = () => Boolean(document.activeElement?.closest(FIELD));
 
 function show(anyway = false) {
   if (writing() && !anyway && screen === location.hash) { state(view()); return; }
@@ -155,7 +155,7 @@ function state(now) {
 const sending = startSending({ store, urls: root.dataset, changed: () => show() });
 window.addEventListener("hashchange", () => { typing = null; show(true); });
 window.addEventListener("storage", (event) => { if (event.key === null || event.key.startsWith(store.prefix)) show(); });
-root.addEventListener("focusout", () => setTimeout(show));
+root.addEventListener("focusout", (event) => { if (event.target.isConnected && event.target.matches(FIELD)) setTimeout(show); });
 show(true);
 sending.now();
 // The first visit brought a cookie that it did not send: fetched once more, the page can be opened again from the

@@ -24,7 +24,7 @@ export function holeScreen(view, at) {
       h("p", { class: "buttons asking" }, link(hash.ruling, "Ask for a ruling"), link(hash.danger, "Report a danger")),
     ],
     buttons: [
-      at > 0 ? link(hash.hole(told.holes[at - 1]), `Back to ${told.holes[at - 1].label}`) : link(hash.who, view.phone || "Whose phone"),
+      at > 0 ? link(hash.hole(told.holes[at - 1]), `Back to ${told.holes[at - 1].label}`) : link(hash.who, "Group"),
       link(hash.card, "Card"),
       at + 1 < told.holes.length ? link(hash.hole(told.holes[at + 1]), `Next: ${told.holes[at + 1].label}`, "primary") : link(hash.yes, "Totals", "primary"),
     ],

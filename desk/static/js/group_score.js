@@ -32,17 +32,18 @@ export function sides(one) {
   return [...found.values()].sort((one, other) => Number(other.mine) - Number(one.mine) || one.throws - other.throws);
 }
 
-// One player's round so far, rulings included: a hole's ruling counts with its score, one on the total from the first.
+// One player's round so far. `total` has the rulings in it, a hole's with its score and one on the total from the first
+// hole on; `written` is what the group wrote, which is what the player says yes to.
 export function round(told, acts, device, player) {
-  const line = { cells: [], total: 0, par: 0, played: 0, differ: 0 };
+  const line = { cells: [], total: 0, written: player.additional, par: 0, played: 0 };
   for (const hole of told.holes) {
     const one = cell(told, acts, device, player, hole);
     const [written, counts] = [player.throws[hole.index], player.counts[hole.index]];
     const ruled = written !== null && counts !== null ? counts - written : 0;
     line.cells.push({ ...one, counts: one.throws === null ? null : one.throws + ruled });
-    line.differ += one.differs ? 1 : 0;
     if (one.throws === null) continue;
     line.total += one.throws + ruled;
+    line.written += one.throws;
     line.par += hole.par;
     line.played += 1;
   }

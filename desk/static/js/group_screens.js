@@ -20,7 +20,7 @@ export function whoScreen(view) {
     title: "Whose phone",
     heading: heading(view, `Group ${told.group}`),
     content: [
-      h("p", {}, h("b", {}, "Whose phone is this?"), " When two phones of the group differ, the question names them."),
+      h("p", {}, h("b", {}, "Whose phone is this?"), view.phone ? ` Now: ${view.phone}.` : " When two phones of the group differ, the question names them."),
       h("div", { class: "choices" },
         told.players.map((player) => h("button", { type: "button", onclick: choose(`${player.short}’s phone`) }, player.name)),
         h("button", { type: "button", onclick: choose("a caddie’s phone") }, "Somebody else’s")),
@@ -45,7 +45,7 @@ export function cardScreen(view) {
       refusals(view),
       h("div", { class: "scroll", tabindex: "0", role: "region", "aria-label": "The whole card" }, h("table", { class: "list dense whole" },
         h("thead", {}, h("tr", {}, h("th", { scope: "col" }, "hole"), h("th", { scope: "col", class: "num" }, "par"),
-          told.players.map((player) => h("th", { scope: "col", class: "num" }, player.short)))),
+          told.players.map((player) => h("th", { scope: "col", class: player.short.length > 12 ? "num long" : "num" }, player.short)))),
         h("tbody", {}, told.holes.map((hole, at) => h("tr", {}, h("th", { scope: "row" }, holeLink(view, hole, at)), h("td", { class: "num" }, String(hole.par)),
           rounds.map((line) => shown(line.cells[at]))))),
         h("tfoot", {}, [["throws", (line) => (line.played ? String(line.total) : "–")], ["to par", (line) => toPar(line.toPar)]].map(([words, value]) =>
@@ -54,7 +54,7 @@ export function cardScreen(view) {
       messages(view),
       h("p", { class: "buttons asking" }, link(hash.ruling, "Ask for a ruling"), link(hash.danger, "Report a danger")),
     ],
-    buttons: [link(hash.who, view.phone || "Whose phone"), link(hash.yes, "Totals"), goOn(view)],
+    buttons: [link(hash.who, "Group"), link(hash.yes, "Totals"), goOn(view)],
   };
 }
 
@@ -95,11 +95,11 @@ function said(view, player, line) {
   const missing = view.told.holes.filter((_, at) => line.cells[at].throws === null).map((hole) => hole.label);
   if (player.status) return h("p", { class: "soft" }, player.status);
   if (missing.length) return h("p", { class: "soft" }, missing.length > 6 ? `${missing.length} holes are missing.` : `Missing: hole ${missing.join(", ")}.`);
-  if (waiting && waiting.total === line.total) return h("p", { class: "soft" }, `${player.short} said yes to ${waiting.total}, not sent yet.`);
-  if (yes?.stands && yes.total === line.total) return h("p", {}, h("b", {}, `${player.short} said yes to ${yes.total}.`), ` ${yes.words}`);
+  if (waiting && waiting.total === line.written) return h("p", { class: "soft" }, `${player.short} said yes to ${waiting.total}, not sent yet.`);
+  if (yes?.holds && yes.total === line.written) return h("p", {}, h("b", {}, `${player.short} said yes to ${yes.total}.`), ` ${yes.words}`);
   return [
     yes && h("p", { class: "needs" }, `${player.short} said yes to ${yes.total} (${yes.words}); it was changed since.`),
-    h("p", { class: "buttons" }, h("button", { type: "button", class: "primary", id: `yes-${player.entry}`, onclick: () => view.confirm(player, line) }, `${player.short}: my ${line.total} is right`)),
+    h("p", { class: "buttons" }, h("button", { type: "button", class: "primary", id: `yes-${player.entry}`, onclick: () => view.confirm(player, line) }, `${player.short}: my ${line.written} is right`)),
   ];
 }
 
