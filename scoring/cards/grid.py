@@ -75,6 +75,11 @@ def standing_lines_in(state: CardState) -> list[LineIn]:
     ]
 
 
+def blank_lines_in(state: CardState) -> list[LineIn]:
+    """An empty line for each player, for somebody who types without seeing what is there."""
+    return [LineIn(player.entry_id, (None,) * len(state.layout.holes)) for player in state.players]
+
+
 def rows_of(
     state: CardState,
     lines: Sequence[LineIn],

@@ -12,13 +12,15 @@ from django.urls import reverse
 
 from events.draw.models import Sheet
 from events.log.services import revision
-from events.setup.models import Event, Round
+from events.setup.models import Event, Role, Round
 from events.setup.queries import rulebook_for
 from scoring.cards import presence
+from scoring.cards.agreeing import ready_cards
 from scoring.cards.arithmetic import ASK_FROM_OVER_PAR, ASK_FROM_THROWS
 from scoring.cards.checking import Question
+from scoring.cards.evidence import evidence_context
 from scoring.cards.forms import Typed
-from scoring.cards.grid import differences, questions_of, rows_of, standing_lines_in
+from scoring.cards.grid import blank_lines_in, differences, questions_of, rows_of, standing_lines_in
 from scoring.cards.pointers import pointers
 from scoring.cards.queries import ABSENCE_OVER_PAR, view_of
 from scoring.cards.ruling_lines import rulings_context
@@ -59,6 +61,7 @@ class Listed:
     needs: bool
     current: bool
     title: str
+    heard_at: datetime | None
 
 
 def list_context(
@@ -67,26 +70,46 @@ def list_context(
     """The cards that are out, those that need somebody first, and those that are done."""
     rows = waiting(states, now)
     out = [
-        _listed(event, round, row.state, group, word=row.word, needs=row.needs, clock=row.kind == "due")
+        _listed(
+            event,
+            round,
+            row.state,
+            group,
+            row.word,
+            needs=row.needs,
+            clock=row.kind == "due",
+            heard=row.heard_at,
+        )
         for row in rows
     ]
     done = [
-        _listed(event, round, state, group, word="in", needs=False, clock=False)
+        _listed(event, round, state, group, "verified" if state.verified else "in")
         for state in states
         if state.done
     ]
+    ready = ready_cards(round, states)
     query = urlencode({"round": round.number, "group": group or "", "seen": revision(event.slug)})
     return {
         "round": round,
         "out": out,
         "done": done,
         "cards": len(states),
+        "agreed": sum(bool(each.why) for each in ready),
+        "to_look_at": sum(not each.why for each in ready),
         "list_url": f"{reverse('cards:waiting', args=[event.slug])}?{query}",
     }
 
 
 def _listed(
-    event: Event, round: Round, state: CardState, group: int | None, *, word: str, needs: bool, clock: bool
+    event: Event,
+    round: Round,
+    state: CardState,
+    group: int | None,
+    word: str,
+    *,
+    needs: bool = False,
+    clock: bool = False,
+    heard: datetime | None = None,
 ) -> Listed:
     warn = warn_after(state)
     return Listed(
@@ -99,6 +122,7 @@ def _listed(
         needs=needs,
         current=state.number == group,
         title=", ".join(player.name for player in state.players),
+        heard_at=heard,
     )
 
 
@@ -115,14 +139,17 @@ def card_context(
     state: CardState,
     *,
     can_write: bool,
+    role: Role | None = None,
+    blind: bool = False,
     typed: Typed | None = None,
     asked: Sequence[Question] = (),
     problems: Sequence[str] = (),
 ) -> dict[str, Any]:
-    """The open card. `typed` (with its questions and problems) is what was posted and not taken yet."""
+    """The open card. `typed` (with its questions and problems) is what was posted and not taken yet; `blind`: an empty
+    grid, for somebody who is not to see what is there."""
     view = view_of(round, state)
     rulebook = rulebook_for(event)
-    lines = list(typed.lines) if typed else standing_lines_in(state)
+    lines = list(typed.lines) if typed else blank_lines_in(state) if blind else standing_lines_in(state)
     # What was asked about the figures that stand was answered when they were saved.
     answered = {question.key for question in questions_of(state, standing_lines_in(state))}
     return {
@@ -131,10 +158,11 @@ def card_context(
         "view": view,
         "holes": state.holes,
         "rows": rows_of(state, lines, asked, typed.raw if typed else None),
-        "can_write": can_write and event.over_at is None,
+        "can_write": can_write and event.over_at is None and not state.verified,
+        "blind": blind,
         "asked": asked,
         "problems": problems,
-        "sure": sorted(answered | (typed.sure if typed else frozenset())),
+        "sure": sorted((frozenset() if blind else answered) | (typed.sure if typed else frozenset())),
         "base": typed.base if typed else state.base,
         "submission": typed.submission if typed else uuid4(),
         "reason": typed.reason if typed else "",
@@ -142,6 +170,7 @@ def card_context(
         "absence": rulebook.int(ABSENCE_OVER_PAR),
         "pointers": pointers(state, rulebook),
         **rulings_context(event, round, state, can_write=can_write),
+        **evidence_context(event, round, state, can_write=can_write, role=role),
         "ask_over": ASK_FROM_OVER_PAR,
         "ask_from": ASK_FROM_THROWS,
         "ping_seconds": presence.PING_SECONDS,

@@ -39,7 +39,8 @@ class PlayerLine:
 
 @dataclass(frozen=True, slots=True)
 class CardState:
-    """One group's card of a round. `base` is the number of the current version, 0: nothing written."""
+    """One group's card of a round. `base` is the number of the current version, 0: nothing written; `heard_at` is when
+    a phone or the radio last said something; `open_holes` count figures on which phones differ."""
 
     number: int
     start_label: str
@@ -55,6 +56,13 @@ class CardState:
     opened_at: datetime | None
     base: int
     conflicts: int
+    verified_at: datetime | None = None
+    heard_at: datetime | None = None
+    open_holes: int = 0
+
+    @property
+    def verified(self) -> bool:
+        return self.verified_at is not None
 
     @property
     def divisions(self) -> tuple[str, ...]:
@@ -67,7 +75,7 @@ class CardState:
 
     @property
     def done(self) -> bool:
-        return self.complete and self.returned_at is not None and not self.conflicts
+        return self.complete and self.returned_at is not None and not self.conflicts and not self.open_holes
 
     @property
     def holes_played(self) -> int:

@@ -2,6 +2,7 @@
 
 from datetime import datetime
 from typing import Any
+from uuid import uuid4
 
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse, HttpResponseRedirect
@@ -27,6 +28,7 @@ from scoring.cards.states import CardState
 from scoring.cards.waiting import next_card
 
 WRITERS = (Role.DIRECTOR, Role.CARD_ROOM)
+RADIO = (*WRITERS, Role.DESK, Role.MARSHAL)  # who hears what is called in
 
 
 @staff(*EVERY_ROLE, write=())
@@ -78,6 +80,7 @@ def _frame(request: EventRequest, rounds: list[Round], round: Round | None) -> d
         "out": [],
         "done": [],
         "cards": 0,
+        "can_radio": False,
     }
 
 
@@ -98,6 +101,10 @@ def _room(
     context |= pages.list_context(request.event, round, states, state.number if state else None, now)
     context |= {
         "q": q,
+        "can_radio": request.role in RADIO and request.event.over_at is None,
+        "can_verify_all": request.role in WRITERS and request.event.over_at is None,
+        "radio_key": uuid4(),
+        "radio_line": request.GET.get("radio", ""),
         "found": [
             {"state": one, "url": pages.room_url(request.event, round.number, one.number)}
             for one in found or []
@@ -109,7 +116,16 @@ def _room(
 
 
 def _card(request: EventRequest, round: Round, state: CardState, **card_facts: Any) -> dict[str, Any]:
-    context = pages.card_context(request.event, round, state, can_write=request.role in WRITERS, **card_facts)
+    asked_blind = "blind" in (request.POST if request.method == "POST" else request.GET)
+    context = pages.card_context(
+        request.event,
+        round,
+        state,
+        can_write=request.role in WRITERS,
+        role=request.role,
+        blind=(asked_blind or state.base == 0) and state.holes_played > 0 and not state.verified,
+        **card_facts,
+    )
     held = state.presence(timezone.now())
     context["presence"] = held if held and held.name != request.actor.name else None
     context["newer"] = None
@@ -124,6 +140,7 @@ def waiting_list(request: EventRequest, slug: str) -> HttpResponse:
     round = get_object_or_404(Round, event=request.event, number=whole_number(request.GET.get("round")) or 0)
     group = whole_number(request.GET.get("group"))
     context = pages.list_context(request.event, round, cards_of(round), group, timezone.now())
+    context["can_verify_all"] = request.role in WRITERS and request.event.over_at is None
     return render(request, "cards/list.html", context)
 
 
@@ -136,7 +153,7 @@ def save(request: EventRequest, slug: str, round_number: int, group: int) -> Htt
     states = cards_of(round)
     state = _state(states, group)
     typed = read_card(request.POST, state, rulebook_for(request.event).int(ABSENCE_OVER_PAR))
-    asked = [] if typed.problems else _open_questions(state, typed)
+    asked = [] if typed.problems else _open_questions(state, typed, blind="blind" in request.POST)
     if typed.problems or asked:
         return _again(request, round, states, state, typed=typed, asked=asked, problems=typed.problems)
     now = timezone.now()
@@ -147,7 +164,9 @@ def save(request: EventRequest, slug: str, round_number: int, group: int) -> Htt
             lines=typed.lines,
             base=typed.base,
             submission=typed.submission,
-            source=CardVersion.Source.PAPER,
+            source=CardVersion.Source.SECOND
+            if "blind" in request.POST and state.base
+            else CardVersion.Source.PAPER,
             actor=request.actor,
             now=now,
             reason=typed.reason,
@@ -164,8 +183,11 @@ def save(request: EventRequest, slug: str, round_number: int, group: int) -> Htt
     return _go(request, round, next_card(cards_of(round), group, now))
 
 
-def _open_questions(state: CardState, typed: Typed) -> list[Any]:
-    standing = {question.key for question in questions_of(state, standing_lines_in(state))}
+def _open_questions(state: CardState, typed: Typed, *, blind: bool) -> list[Any]:
+    """What was answered when the card was saved before is not asked again, except of somebody who types it blind."""
+    standing = (
+        set() if blind else {question.key for question in questions_of(state, standing_lines_in(state))}
+    )
     return [
         question
         for question in questions_of(state, typed.lines)

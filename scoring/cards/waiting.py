@@ -11,12 +11,14 @@ WARN_MINUTES = 5  # a card is marked this long before it is due; the product's o
 
 @dataclass(frozen=True, slots=True)
 class Waiting:
-    """A card in the list: `kind` says what it waits for, `word` is shown when no clock runs."""
+    """A card in the list: `kind` says what it waits for, `word` is shown when no clock runs; `heard_at` is when the
+    course last said something of a group that is still out."""
 
     state: CardState
     kind: str
     word: str
     needs: bool
+    heard_at: datetime | None = None
 
 
 def waiting(states: Sequence[CardState], now: datetime) -> list[Waiting]:
@@ -36,7 +38,7 @@ def _urgency(state: CardState) -> float:
 
 
 def _waiting(state: CardState, now: datetime) -> Waiting:
-    if state.conflicts:
+    if state.conflicts or state.open_holes:
         return Waiting(state, "differs", "differs", needs=True)
     if state.returned_at is not None:
         return Waiting(state, "type", "to type", needs=False)
@@ -46,8 +48,8 @@ def _waiting(state: CardState, now: datetime) -> Waiting:
     if state.complete:
         return Waiting(state, "paper", "all typed", needs=False)
     if state.next_label is not None:
-        return Waiting(state, "course", f"on {state.next_label}", needs=False)
-    return Waiting(state, "course", "out", needs=False)
+        return Waiting(state, "course", f"on {state.next_label}", needs=False, heard_at=state.heard_at)
+    return Waiting(state, "course", "out", needs=False, heard_at=state.heard_at)
 
 
 def next_card(states: Sequence[CardState], after: int, now: datetime) -> int | None:
