@@ -1,48 +1,25 @@
 """Reading the standings: divisions with their rows, and totals for the next draw."""
 
-from collections.abc import Collection
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from datetime import datetime
 
 from events.course.queries import LayoutFacts
-from events.entries.models import IN_THE_FIELD, Entry, Status
+from events.entries.models import IN_THE_FIELD, Entry
 from events.rulebook.loader import in_force
 from events.safety.models import Completion
 from events.setup.models import Division, Event, Round
 from events.setup.queries import division_names
-from scoring.cards.arithmetic import from_start
 from scoring.cards.models import StandingLine
-from scoring.cards.radio import called_total
 from scoring.standings.cutting import CutResult
 from scoring.standings.deciding import decided_of, rules_of, said_of
 from scoring.standings.first_place import decide_first
 from scoring.standings.going_on import after_cuts
+from scoring.standings.lines import players_of
 from scoring.standings.loading import Facts, load
 from scoring.standings.moving import moved
-from scoring.standings.ranking import (
-    Group as Block,
-)
-from scoring.standings.ranking import (
-    Called,
-    PlayerLine,
-    PlayerStatus,
-    RoundLine,
-    RoundResult,
-    RoundStatus,
-    Standing,
-    rank_division,
-)
-
-CARD_WAITS = "card in, not typed yet"
-NOT_SEATED = "not on the tee sheet"
-
-_STATUSES = {
-    Status.CONFIRMED: PlayerStatus.IN,
-    Status.DID_NOT_FINISH: PlayerStatus.DNF,
-    Status.DISQUALIFIED: PlayerStatus.DQ,
-    Status.WITHDRAWN: PlayerStatus.WITHDRAWN,
-    Status.DID_NOT_PLAY: PlayerStatus.DNS,
-}
+from scoring.standings.ranking import Group as Block
+from scoring.standings.ranking import RoundResult, Standing, rank_division
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,8 +119,7 @@ def standings_of(facts: Facts, *, divisions: Collection[str] | None = None) -> l
         if divisions is not None and division.code not in divisions:
             continue
         members = [entry for entry in facts.entries if entry.division_id == division.pk]
-        counting = facts.rounds_of(division.pk)
-        rounds = tuple(_division_round(facts, round, division.pk, members) for round in counting)
+        rounds = division_rounds(facts, division, members)
         rows, cuts = _rows(facts, division, rounds, members)
         if rows:
             name, remarks = names.get(division.code, ""), _remarks(facts, division.pk)
@@ -167,6 +143,17 @@ def _remarks(facts: Facts, division: int) -> tuple[str, ...]:
     return tuple(words)
 
 
+def division_rounds(facts: Facts, division: Division, members: list[Entry]) -> tuple[DivisionRound, ...]:
+    """The rounds that count for a division of these members (no query)."""
+    counting = facts.rounds_of(division.pk)
+    return tuple(_division_round(facts, round, division.pk, members) for round in counting)
+
+
+def latest_of(rounds: Iterable[DivisionRound]) -> int:
+    """The number of the latest round with a score, 0 before any."""
+    return max((each.number for each in rounds if each.begun), default=0)
+
+
 def _division_round(facts: Facts, round: Round, division: int, members: list[Entry]) -> DivisionRound:
     use = facts.uses.get((round.pk, division))
     layout = facts.layouts.get(use) if use is not None else None
@@ -181,105 +168,12 @@ def _rows(
     facts: Facts, division: Division, rounds: tuple[DivisionRound, ...], members: list[Entry]
 ) -> tuple[tuple[Row, ...], tuple[CutResult, ...]]:
     """The rows in their order, and the cuts that they went through or are heading for."""
-    players = players_of(facts, rounds, members)
+    players = players_of(facts, latest_of(rounds), members)
     lines, cuts = after_cuts(players, rules_of(facts, division.pk), decided_of(facts, members))
     entries = {str(entry.pk): entry for entry in members}
     standings = decide_first(rank_division(lines), said_of(facts, members))
     moves = moved(lines, standings)
     return tuple(_row(facts, entries[each.key], each, moves.get(each.key)) for each in standings), cuts
-
-
-def players_of(facts: Facts, rounds: tuple[DivisionRound, ...], members: list[Entry]) -> list[PlayerLine]:
-    """The entries of one division as they are ranked (no query)."""
-    latest = max((each.number for each in rounds if each.begun), default=0)
-    written = {
-        (round.pk, place.group)
-        for round in facts.rounds
-        for entry in members
-        if (place := facts.places.get((round.pk, entry.pk))) and (round.pk, entry.pk) in facts.lines
-    }
-    typed = facts.returned & written
-    return [_player(facts, entry, latest, typed) for entry in members]
-
-
-def _player(facts: Facts, entry: Entry, latest: int, typed: Collection[tuple[int, int]]) -> PlayerLine:
-    counting = facts.rounds_of(entry.division_id)
-    lines = tuple(_round_line(facts, round, entry, latest, typed) for round in counting)
-    person = entry.person
-    return PlayerLine(
-        key=str(entry.pk),
-        name=person.name,
-        sort_name=person.sort_name,
-        member_number=person.member_number,
-        division=entry.division.code,
-        rounds=lines,
-        status=_STATUSES[Status(entry.status)],
-        starts=_starts(facts, entry),
-    )
-
-
-def _round_line(
-    facts: Facts, round: Round, entry: Entry, latest: int, typed: Collection[tuple[int, int]]
-) -> RoundLine:
-    line = facts.line_of(round.pk, entry)
-    throws, pars = facts.counts_of(round.pk, entry)
-    return RoundLine(
-        round=round.number,
-        throws=throws,
-        pars=pars,
-        additional=line.additional if line else 0,
-        status=_status(facts, round, entry, latest, typed),
-        called=_called(facts, round, entry),
-    )
-
-
-def _called(facts: Facts, round: Round, entry: Entry) -> Called | None:
-    """The last radio call as throws, counted in the order in which the player's group plays the holes."""
-    line, layout = facts.line_of(round.pk, entry), facts.layout_for(round.pk, entry)
-    place = facts.places.get((round.pk, entry.pk))
-    if line is None or layout is None or not 0 < line.called[0] <= len(layout.holes):
-        return None
-    through, to_par = line.called
-    order = from_start(len(layout.holes), place.start_index if place else 0)
-    total = called_total([layout.pars[index] for index in order], through, to_par)
-    return Called(through, total, to_par)
-
-
-def _status(
-    facts: Facts, round: Round, entry: Entry, latest: int, typed: Collection[tuple[int, int]]
-) -> RoundStatus:
-    """Over once the division has begun a later round, the group's card is in and typed, it was chosen what counts of
-    a stopped round, or the event is over; to come until the division has begun it."""
-    if facts.common_of(round.pk, entry) is not None:
-        return RoundStatus.OVER
-    place = facts.places.get((round.pk, entry.pk))
-    if facts.event.over_at is not None or round.number < latest:
-        return RoundStatus.OVER
-    if place is not None and (round.pk, place.group) in typed:
-        return RoundStatus.OVER
-    return RoundStatus.IN_PLAY if round.number == latest else RoundStatus.TO_COME
-
-
-def _starts(facts: Facts, entry: Entry) -> str:
-    """What to say of the first round that the player has not begun: "starts 09:00"."""
-    counting = facts.rounds_of(entry.division_id)
-    begun = [
-        index
-        for index, round in enumerate(counting)
-        if (line := facts.line_of(round.pk, entry)) is not None and line.begun
-    ]
-    ahead = counting[(begun[-1] + 1 if begun else 0) :]
-    if not ahead:
-        return ""
-    place = facts.places.get((ahead[0].pk, entry.pk))
-    if place is None:
-        published = any(round_id == ahead[0].pk for round_id, _ in facts.places)
-        return NOT_SEATED if published else ""
-    if (ahead[0].pk, place.group) in facts.returned:
-        return CARD_WAITS
-    local = facts.event.local(place.starts_at)
-    one_day = facts.event.starts_on == facts.event.ends_on
-    return f"starts {local:%H:%M}" if one_day or local.date() == facts.today else f"starts {local:%a %H:%M}"
 
 
 def _row(facts: Facts, entry: Entry, standing: Standing, moves: int | None) -> Row:

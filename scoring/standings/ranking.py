@@ -76,7 +76,8 @@ class RoundLine:
 
     @property
     def begun(self) -> bool:
-        return self.throws is not None and any(score is not None for score in self.throws)
+        """Whether anything is known of it, also by radio."""
+        return self.called is not None or any(score is not None for score in self.throws or ())
 
     @property
     def whole(self) -> bool:

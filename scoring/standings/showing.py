@@ -10,7 +10,8 @@ from unicodedata import east_asian_width
 
 from scoring.standings import strip, wording
 from scoring.standings.board_turns import Length, Turn, foot
-from scoring.standings.queries import CARD_WAITS, DivisionRound, DivisionStandings, PlayerRound, Row
+from scoring.standings.lines import CARD_WAITS
+from scoring.standings.queries import DivisionRound, DivisionStandings, PlayerRound, Row
 from scoring.standings.ranking import Group
 
 LONG_NAME, LONGER_NAME = (

@@ -163,10 +163,10 @@ def test_a_line_of_another_layout_says_nothing(event: Event) -> None:
 
 
 @pytest.mark.parametrize("players", [1, 3])
-def test_standings_take_ten_queries(event: Event, django_assert_num_queries: Any, players: int) -> None:
+def test_standings_take_twelve_queries(event: Event, django_assert_num_queries: Any, players: int) -> None:
     field = build_cards.make_field(event, players)
     played(event, 1, dict.fromkeys(field, 3))
-    with django_assert_num_queries(10):
+    with django_assert_num_queries(12):
         (division,) = standings(event)
     assert len(division.rows) == players
 
