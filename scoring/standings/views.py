@@ -11,28 +11,41 @@ from django.utils.http import urlencode
 from events.setup.access import EVERY_ROLE, EventRequest, staff
 from events.setup.answers import shown_pdf
 from events.setup.asked import whole_number
+from scoring.standings.listing import decided_words, overall_context, rows_shown
+from scoring.standings.loading import load
+from scoring.standings.overall import overall_of
 from scoring.standings.paper import standings_pdf
-from scoring.standings.queries import DivisionStandings, standings
+from scoring.standings.queries import DivisionStandings, standings, standings_of
 from scoring.standings.ranking import Group
-from scoring.standings.showing import division_sub, round_cell, strip_of
-from scoring.standings.wording import place_marked, place_words
+from scoring.standings.showing import division_sub
+from scoring.standings.wording import place_words
 from scoring.standings.working import PLACE_SOURCE, SOURCE, working_of
+
+OVERALL = "overall"
 
 
 @staff(*EVERY_ROLE, write=())
 def overview(request: EventRequest, slug: str) -> HttpResponse:
-    """One division of the standings; `?division=` chooses it, `?round=` leaves later rounds out."""
+    """One division of the standings, or all together; `?division=` chooses, `?round=` leaves later rounds out."""
     through = whole_number(request.GET.get("round"))
-    found = standings(request.event, through_round=through, now=timezone.now())
+    facts = load(request.event, through_round=through, now=timezone.now())
+    found = standings_of(facts)
     wanted = request.GET.get("division", "")
-    shown = next((each for each in found if each.code == wanted), found[0] if found else None)
     context: dict[str, Any] = {
-        "tabs": _tabs(request, found, shown),
-        "division": shown,
-        "sub": division_sub(shown) if shown else "",
-        "rows": _rows(shown) if shown else [],
+        "tabs": _tabs(request, found, wanted),
         "stand": [_stand(request, each) for each in found],
         "through": through,
+    }
+    if wanted == OVERALL and len(found) > 1:
+        lists, alone = overall_of(facts)
+        return render(request, "standings/overall.html", context | overall_context(lists, alone))
+    shown = next((each for each in found if each.code == wanted), found[0] if found else None)
+    context |= {
+        "division": shown,
+        "sub": division_sub(shown) if shown else "",
+        "rows": rows_shown(shown) if shown else [],
+        "moves": any(row.moved is not None for row in shown.rows) if shown else False,
+        "decided": decided_words(shown) if shown else "",
         "pdf": _with(reverse("standings:pdf", args=[slug]), round=through),
         "pdf_division": _with(
             reverse("standings:pdf", args=[slug]), round=through, division=shown.code if shown else None
@@ -81,40 +94,17 @@ def _with(address: str, **query: Any) -> str:
     return f"{address}?{urlencode(given)}" if given else address
 
 
-def _tabs(
-    request: EventRequest, found: list[DivisionStandings], shown: DivisionStandings | None
-) -> list[dict[str, Any]]:
-    address, through = (
-        reverse("standings:overview", args=[request.event.slug]),
-        whole_number(request.GET.get("round")),
-    )
+def _tabs(request: EventRequest, found: list[DivisionStandings], wanted: str) -> list[dict[str, Any]]:
+    """The divisions, and all together where there are several."""
+    address = reverse("standings:overview", args=[request.event.slug])
+    through = whole_number(request.GET.get("round"))
+    codes = [each.code for each in found]
+    labels = [*codes, OVERALL] if len(codes) > 1 else codes
+    current = wanted if wanted in labels else next(iter(codes), "")
     return [
-        {
-            "label": each.code,
-            "url": _with(address, division=each.code, round=through),
-            "current": each is shown,
-        }
-        for each in found
+        {"label": label, "url": _with(address, division=label, round=through), "current": label == current}
+        for label in labels
     ]
-
-
-def _rows(division: DivisionStandings) -> list[dict[str, Any]]:
-    """Rows with the strip of the latest round that each player has begun."""
-    rows = []
-    for row in division.rows:
-        begun = [each for each in row.rounds if each.result.played]
-        standing = row.standing
-        rows.append(
-            {
-                "entry_id": row.entry_id,
-                "standing": standing,
-                "place": place_marked(standing.place, tied=standing.tied),
-                "town": row.town,
-                "rounds": [round_cell(each) for each in row.rounds],
-                "strip": strip_of(begun[-1]) if begun else None,
-            }
-        )
-    return rows
 
 
 def _stand(request: EventRequest, division: DivisionStandings) -> dict[str, Any]:

@@ -115,12 +115,12 @@ def test_pages_and_sheet_take_the_same_queries(
     build_cards.publish(round_, [field])
     build_cards.save(round_, 1, [build_cards.line(entry, 3) for entry in field])
     client = client_as(Role.VIEWER)
-    # session, account, event, role, and 9 of the standings
-    with django_assert_num_queries(14):
+    # session, account, event, role, and 12 of the standings
+    with django_assert_num_queries(16):
         page(event, client)
-    with django_assert_num_queries(14):
+    with django_assert_num_queries(16):
         page(event, client, "player", field[0].pk)
-    with django_assert_num_queries(10):
+    with django_assert_num_queries(12):
         standings_pdf(event, now=build.NOW)
 
 
