@@ -6,7 +6,7 @@ event.
 
 from django.urls import path
 
-from scoring.standings import board_phone_views, board_views
+from scoring.standings import board_phone_views, board_views, public_views
 
 app_name = "board"
 urlpatterns = [
@@ -15,4 +15,9 @@ urlpatterns = [
     path("<slug:slug>/phone/", board_phone_views.phone, name="phone"),
     path("<slug:board>/phone/parts/", board_phone_views.phone_parts, name="phone_parts"),
     path("<slug:board>/stop/", board_views.stop_parts, name="stop"),
+    path("<slug:board>/openapi.json", public_views.openapi, name="openapi"),
+    path("<slug:board>/standings.json", public_views.standings, name="standings_json"),
+    path("<slug:board>/standings/<str:code>.json", public_views.division, name="division_json"),
+    path("<slug:board>/round-<int:number>.ics", public_views.round_ics, name="round_ics"),
+    path("<slug:board>/player/<int:entry>.ics", public_views.player_ics, name="player_ics"),
 ]
