@@ -7,7 +7,7 @@ from django.db import transaction
 from events.log.actions import Action
 from events.log.services import Actor, record, revision
 from events.setup.models import Event
-from scoring.report.queries import closing_of, draw_rows, log_rows
+from scoring.report.queries import closing_of
 from scoring.report.workbook import workbook_bytes
 
 
@@ -25,7 +25,7 @@ def close_event(*, event: Event, reason: str, actor: Actor, now: datetime) -> Ev
     held = Event.objects.select_for_update().get(pk=event.pk)
     if held.over_at is not None:
         raise ClosingRefused("The event is over already.")
-    missing = [each.text for each in closing_of(held).missing]
+    missing = [each.text for each in closing_of(held, now).missing]
     reason = reason.strip()
     if missing and not reason:
         raise ClosingRefused("Something is missing: say why the event is over all the same.")
@@ -67,22 +67,16 @@ def reopen_event(*, event: Event, reason: str, actor: Actor, now: datetime) -> E
 
 
 @transaction.atomic
-def make_workbook(*, event: Event, actor: Actor, now: datetime) -> bytes:
-    """The results as they stand, as .xlsx (13 queries, and the log's own); the log keeps who took them."""
+def make_workbook(*, event: Event, with_money: bool, actor: Actor, now: datetime) -> bytes:
+    """The results as they stand, as .xlsx; the log keeps who took them. Money only for those who may see it."""
     state = revision(event.slug)
-    content = workbook_bytes(
-        title=event.name,
-        as_of=event.local(now).replace(tzinfo=None),
-        divisions=closing_of(event).divisions,
-        draw=draw_rows(event),
-        log=log_rows(event),
-    )
+    content = workbook_bytes(event, now=now, with_money=with_money)
     record(
         chain=event.slug,
         action=Action.REPORT_MADE,
         subject=event.name,
         actor=actor,
         now=now,
-        detail={"acts_in_it": state},
+        detail={"acts_in_it": state, "money": with_money},
     )
     return content

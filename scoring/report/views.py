@@ -1,4 +1,4 @@
-"""The close page: what is missing, the results workbook, the event declared over."""
+"""The close page: what is open, the results to take away, the event declared over."""
 
 from collections.abc import Callable
 from typing import Any
@@ -13,11 +13,14 @@ from django.views.decorators.http import require_POST
 
 from events.setup.access import EVERY_ROLE, EventRequest, staff
 from events.setup.models import Event, Role
+from events.setup.overview import moment_text
+from scoring.report.checklist import Due, Line, Point
 from scoring.report.forms import ReasonForm
-from scoring.report.queries import Closing, Missing, closing_of
+from scoring.report.queries import Closing, closing_of
 from scoring.report.services import ClosingRefused, close_event, make_workbook, reopen_event
 
 MAY_TAKE = (Role.DIRECTOR, Role.DESK, Role.CARD_ROOM)
+SEES_MONEY = (Role.DIRECTOR,)
 XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 
 
@@ -28,10 +31,16 @@ def close(request: EventRequest, slug: str) -> HttpResponse:
 
 def _page(request: EventRequest, form: ReasonForm, status: int = 200) -> HttpResponse:
     event = request.event
-    closing = closing_of(event)
+    closing = closing_of(event, timezone.now())
+    sees_money = request.role in SEES_MONEY
     context: dict[str, Any] = {
         "closing": closing,
-        "todo": [_todo(event, each) for each in closing.missing],
+        "lists": [
+            ("Before the event is over", [_line(event, line, sees_money) for line in closing.before]),
+            ("Afterwards too", [_line(event, line, sees_money) for line in closing.after]),
+        ],
+        "open": len(closing.missing),
+        "dues": [_due(event, due) for due in closing.dues],
         "stand": _stand(closing),
         "form": form,
         "director": request.role is Role.DIRECTOR,
@@ -40,11 +49,42 @@ def _page(request: EventRequest, form: ReasonForm, status: int = 200) -> HttpRes
     return render(request, "report/close.html", context, status=status)
 
 
+def _line(event: Event, line: Line, sees_money: bool) -> dict[str, Any]:
+    """What only the director may read of the money is counted for the others."""
+    items = [{"text": point.text, "url": address_of(event, point)} for point in line.points]
+    if line.area.kind in {"money", "prizes", "games"} and not sees_money and items:
+        count = "1 point is" if len(items) == 1 else f"{len(items)} points are"
+        items = [{"text": f"{count} open for the director", "url": ""}]
+    return {"area": line.area, "items": items, "open": bool(line.points)}
+
+
+def address_of(event: Event, point: Point) -> str:
+    """Where a point is seen to: the room, on the card where there is one."""
+    room = f"{reverse('day', args=[event.slug])}{point.room}/"
+    asked = {"round": point.round, "group": point.group}
+    query = urlencode({key: value for key, value in asked.items() if value is not None})
+    return f"{room}?{query}" if query and point.room == "cards" else room
+
+
+def _due(event: Event, due: Due) -> dict[str, Any]:
+    when = due.words
+    if due.at is not None:
+        when = f"until {moment_text(event, due.at)}"
+    elif due.on is not None:
+        when = f"until {due.on:%A} {due.on.day} {due.on:%B %Y}"
+    return {"label": due.what, "value": when, "needs": due.late, "rule": due.rule, "late": due.late}
+
+
 @staff(*MAY_TAKE)
 @require_POST
 def workbook(request: EventRequest, slug: str) -> HttpResponse:
     """Asked for by POST, since the log keeps who took the results."""
-    content = make_workbook(event=request.event, actor=request.actor, now=timezone.now())
+    content = make_workbook(
+        event=request.event,
+        with_money=request.role in SEES_MONEY,
+        actor=request.actor,
+        now=timezone.now(),
+    )
     answer = HttpResponse(content, content_type=XLSX)
     answer["Content-Disposition"] = f'attachment; filename="{slug}-results.xlsx"'
     return answer
@@ -78,16 +118,6 @@ def _act(request: EventRequest, service: Callable[..., Event], done: str) -> Htt
             messages.success(request, done)
             return redirect("report:close", request.event.slug)
     return _page(request, form, status=422)
-
-
-def _todo(event: Event, missing: Missing) -> dict[str, Any]:
-    """A line that leads to the card, or to the draw where there is none."""
-    if missing.group is not None:
-        query = urlencode({"round": missing.round or "", "group": missing.group})
-        url = f"{reverse('cards:room', args=[event.slug])}?{query}"
-    else:
-        url = reverse("draw:overview", args=[event.slug])
-    return {"text": missing.text, "url": url, "needs": True, "when": "", "until": None}
 
 
 def _stand(closing: Closing) -> list[dict[str, Any]]:
