@@ -12,6 +12,7 @@ from csp.constants import NONE, SELF
 from django.core.exceptions import ImproperlyConfigured
 
 from desk.boot import secret
+from desk.static_version import static_version
 
 BASE_DIR = Path(__file__).resolve().parent.parent
 
@@ -152,6 +153,15 @@ AUTH_PASSWORD_VALIDATORS = [
     {"NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator"},
 ]
 
+# --- Counting requests ---------------------------------------------------------------------------------
+# Of this process alone: enough for the limits of the groups' pages, one small entry a minute for each that asks.
+CACHES = {
+    "default": {
+        "BACKEND": "django.core.cache.backends.locmem.LocMemCache",
+        "OPTIONS": {"MAX_ENTRIES": 10_000},
+    }
+}
+
 # --- Words and clocks ------------------------------------------------------------------------------------
 LANGUAGE_CODE = "en"
 TIME_ZONE = "UTC"  # pages switch to the zone of the event
@@ -159,7 +169,10 @@ USE_TZ = True
 USE_I18N = False
 
 # --- Files -----------------------------------------------------------------------------------------------
-STATIC_URL = "static/"
+# A phone that was closed out on the course opens its page again without the laptop: its browser may keep the files
+# for good, since their address changes with them.
+STATIC_URL = f"static/{static_version(BASE_DIR / 'desk' / 'static', [BASE_DIR / 'requirements.lock'])}/"
+WHITENOISE_MAX_AGE = 0 if DEBUG else 365 * 24 * 3600
 WHITENOISE_USE_FINDERS = True
 WHITENOISE_AUTOREFRESH = DEBUG
 DATA_UPLOAD_MAX_MEMORY_SIZE = 12 * 1024 * 1024

@@ -11,6 +11,7 @@ from desk.settings import DATABASES, TEMPLATES
 PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
 AXES_ENABLED = False
 DATABASES["default"]["CONN_MAX_AGE"] = 0
+STATIC_URL = "static/"
 
 
 class UndefinedVariable(str):
