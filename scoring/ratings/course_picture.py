@@ -75,8 +75,8 @@ def averages(report: CourseReport) -> Picture:
         for band, each in enumerate(hole.bands)
         if each.average is not None
     ]
-    overs = [float((each.average or 0) - report.holes[at].par) for at, _, each in shown] or [0.0]
-    low, high = floor(min(*overs, 0.0) * 2) / 2, ceil(max(*overs, 0.5) * 2) / 2
+    overs = [float((each.average or 0) - report.holes[at].par) for at, _, each in shown]
+    low, high = floor(min([*overs, 0.0]) * 2) / 2, ceil(max([*overs, 0.5]) * 2) / 2
     marks = tuple(
         Mark(
             _x(report, at) + SHIFT * (band - 2),
@@ -114,8 +114,8 @@ def averages(report: CourseReport) -> Picture:
 
 def separation(report: CourseReport) -> Picture:
     """Throws that 100 points of rating save on each hole: tall bars separate, short ones do not."""
-    known = [hole.per_100 for hole in report.holes if hole.per_100 is not None] or [0.0]
-    low, high = floor(min(*known, 0.0) * 5) / 5, ceil(max(*known, 0.2) * 5) / 5
+    known = [hole.per_100 for hole in report.holes if hole.per_100 is not None]
+    low, high = floor(min([*known, 0.0]) * 5) / 5, ceil(max([*known, 0.2]) * 5) / 5
     step = 0.2 if high - low <= 1.6 else 0.5
     zero = _y(0, low, high, SEPARATION_HEIGHT)
     width = _pitch(report) * 0.6
