@@ -81,7 +81,11 @@ class DivisionPlanForm(forms.Form):
     version = forms.IntegerField(widget=forms.HiddenInput)
     by = forms.ChoiceField(label="Pay by", required=False)
     curve_first_percent = forms.IntegerField(
-        min_value=1, max_value=100, label="Curve: first prize, % of the purse", required=False
+        min_value=1,
+        max_value=100,
+        required=False,
+        label="Curve: first prize, % of the purse",
+        help_text="Empty: prizes fall as 1, 1/2, 1/3 …",
     )
     curve_last_cents = MoneyField(required=False, empty=0, label="Curve: every prize above")
     unit_cents = forms.TypedChoiceField(choices=UNITS, coerce=int, label="Round prizes")
@@ -142,10 +146,6 @@ class DivisionPlanForm(forms.Form):
             field.errors or (field.value() not in {None, "", 0, "0", "merchandise"})
             for field in self.other_fields()
         )
-
-    def clean_curve_first_percent(self) -> int:
-        found: int | None = self.cleaned_data["curve_first_percent"]
-        return DivisionPlan().curve_first_percent if found is None else found
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}

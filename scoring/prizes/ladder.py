@@ -36,13 +36,16 @@ def by_table(purse: int, table: PlaceTable, places: int) -> Ladder:
     return Ladder(apportion(purse, row), words, table.source, row)
 
 
-def by_curve(purse: int, *, first_percent: Fraction, last: int, places: int) -> Ladder:
-    """A curve from a first prize in per cent of the purse and a lower bound in cents. Raises NoLadder."""
+def by_curve(purse: int, *, first_percent: Fraction | None, last: int, places: int) -> Ladder:
+    """A curve from a first prize in per cent of the purse (None: α is 1) and a lower bound in cents.
+
+    Raises NoLadder.
+    """
     if places == 0:
         return Ladder((), "no place is paid", "")
     if not purse:
         return Ladder((0,) * places, "nothing to pay", "")
-    (first, *_) = apportion(purse, (first_percent, 100 - first_percent))
+    first = None if first_percent is None else apportion(purse, (first_percent, 100 - first_percent))[0]
     try:
         found = curve(purse, first=first, last=last, places=places)
     except CurveRefused as refused:

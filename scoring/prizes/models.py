@@ -77,7 +77,7 @@ class DivisionPlan(models.Model):
     table = models.ForeignKey(
         TakenTable, on_delete=models.PROTECT, null=True, blank=True, related_name="used_by"
     )
-    curve_first_percent = models.PositiveSmallIntegerField(default=30)
+    curve_first_percent = models.PositiveSmallIntegerField(null=True, blank=True)
     curve_last_cents = models.PositiveIntegerField(default=0)
     unit_cents = models.PositiveSmallIntegerField(choices=UNITS, default=1)
     share_percent = models.PositiveSmallIntegerField(null=True, blank=True)
@@ -108,7 +108,7 @@ class DivisionPlan(models.Model):
                 condition=Q(amateur_kind__in=["merchandise", "voucher"]), name="division_plan_kind_known"
             ),
             models.CheckConstraint(
-                condition=Q(curve_first_percent__range=(1, 100)),
+                condition=Q(curve_first_percent__isnull=True) | Q(curve_first_percent__range=(1, 100)),
                 name="division_plan_first_in_range",
                 violation_error_message="The first prize is 1 to 100 per cent of the purse.",
             ),

@@ -19,7 +19,7 @@ from scoring.prizes.planning import EventPurse
 from scoring.prizes.posting import Base, base_of, bases_in, changed_since
 from scoring.prizes.shares import percent_of, percent_words
 from scoring.prizes.splitting import Share
-from scoring.prizes.working import Working
+from scoring.prizes.working import NO_WAY, Working
 
 
 def tabs(event: Event, here: str) -> list[dict[str, Any]]:
@@ -71,7 +71,7 @@ def _purse_line(working: Working) -> PurseLine:
         places="" if trophy_only else str(working.places),
         first=money(prizes[0]) if prizes else "",
         by="" if ladder is None else ladder.words.partition(",")[0],
-        needs=working.problem,
+        needs="no way chosen" if working.problem == NO_WAY else working.problem,
         warnings=len(working.warnings),
     )
 

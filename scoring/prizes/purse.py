@@ -77,9 +77,9 @@ class DivisionMoney:
     """What a division brings in and what its director chose, in cents.
 
     `players`: headcount of the payout; `net`: net entries of all of them; `share`: per cent of net that is returned;
-    `minimum`: per cent that the rules ask for, None where none is published; `floor`: least purse by amount;
-    `added`: its part of the event's added cash; `extra`: more, given to this division alone; `packs`: retail value
-    of all its packs.
+    `minimum`: per cent that the rules ask for, None where none is published; `added`: its part of the event's added
+    cash; `extra`: more, given to this division alone; `packs`: retail value of all its packs; `fixed`: a purse that
+    the director set instead.
     """
 
     players: int
@@ -87,7 +87,6 @@ class DivisionMoney:
     share: int
     minimum: int | None
     professional: bool
-    floor: int = 0
     added: int = 0
     extra: int = 0
     packs: int = 0
@@ -120,7 +119,7 @@ def purse(money: DivisionMoney) -> Purse:
     required = 0
     if money.players:
         least = percent_up(money.minimum or 0, money.net)
-        required = max(0, least - packs, money.floor)
+        required = max(0, least - packs)
     return Purse(cents, returned, required, max(0, required - cents))
 
 

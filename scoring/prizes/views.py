@@ -25,6 +25,7 @@ from scoring.prizes.services import (
     post_payout,
     publish_fees,
 )
+from scoring.prizes.working import NO_WAY
 
 READERS = (Role.DIRECTOR, Role.DESK)
 
@@ -48,6 +49,7 @@ def _overview(request: EventRequest, status: int = 200, **forms: Any) -> HttpRes
         "purse": purse,
         "lines": pages.purse_lines(purse),
         "open": [each for each in purse.divisions if each.problem],
+        "without": sum(each.problem == NO_WAY for each in purse.divisions),
         "late": pages.late_posting(event, purse, now),
         "posted": pages.posted_words(event, purse.posted),
         "changed": pages.changed(purse),

@@ -14,6 +14,7 @@ from scoring.prizes.place_tables import PlaceTable
 from scoring.prizes.purse import DivisionMoney, NetEntry, Passed, Purse, net_entry, purse
 
 WHOLE = 100
+NO_WAY = "Choose a table or a curve: none is chosen."
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,7 +23,7 @@ class Choices:
 
     method: str = ""
     table: PlaceTable | None = None
-    curve_first_percent: int = 30
+    curve_first_percent: int | None = None
     curve_last: int = 0
     unit: int = 1
     share: int | None = None
@@ -163,13 +164,14 @@ def _ladder(cents: int, choices: Choices, places: int) -> tuple[Ladder | None, s
         if choices.method == "table" and choices.table is not None:
             return by_table(cents, choices.table, places), ""
         if choices.method == "curve":
-            first = Fraction(choices.curve_first_percent)
+            percent = choices.curve_first_percent
+            first = None if percent is None else Fraction(percent)
             return by_curve(cents, first_percent=first, last=choices.curve_last, places=places), ""
     except NoLadder as refused:
         return None, str(refused)
     if places == 1:
         return Ladder((cents,), "one place takes the whole purse", ""), ""
-    return None, "Choose a table or a curve: none is chosen."
+    return None, NO_WAY
 
 
 def _warnings(

@@ -62,8 +62,7 @@ def money(**facts):
         ({"share": 80}, 36_000, 2_250),
         ({"fixed": 30_000, "added": 10_000}, 30_000, 8_250),
         ({"minimum": None}, 38_250, 0),
-        ({"floor": 40_000}, 38_250, 1_750),
-        ({"players": 0, "net": 0, "floor": 40_000}, 0, 0),
+        ({"players": 0, "net": 0}, 0, 0),
     ],
 )
 def test_the_purse_and_what_is_missing_to_the_least(facts, cents, short):
@@ -161,6 +160,8 @@ def test_a_table_that_is_too_short_says_the_mend():
 def test_a_curve_without_money_pays_nothing_and_one_that_cannot_be_says_the_mend():
     assert by_curve(0, first_percent=Fraction(30), last=0, places=3).prizes == (0, 0, 0)
     assert by_curve(100, first_percent=Fraction(30), last=0, places=0).prizes == ()
+    assert by_curve(11_000, first_percent=None, last=0, places=3).prizes == (6_000, 3_000, 2_000)
+    assert "α = 1" in by_curve(11_000, first_percent=None, last=0, places=3).words
     with pytest.raises(NoLadder, match="raise the first prize or pay more places"):
         by_curve(10_000, first_percent=Fraction(30), last=0, places=2)
 

@@ -212,6 +212,19 @@ def test_a_curve_falls_and_sums_to_the_purse_or_is_refused(total, places, percen
     assert all(prize >= last for prize in found.prizes)
 
 
+@given(st.integers(1, 3_000_000), st.integers(2, 60), st.integers(0, 20_000))
+def test_a_curve_without_a_first_prize_falls_as_one_half_third(total, places, last):
+    try:
+        found = curve(total, first=None, last=last, places=places)
+    except CurveRefused:
+        assert total <= places * last
+        return
+
+    assert sum(found.prizes) == total
+    over = [prize - last for prize in found.prizes]
+    assert all(abs(each * place - over[0]) <= 2 * place for place, each in enumerate(over, start=1))
+
+
 @pytest.mark.parametrize(
     ("first", "last", "places", "words"),
     [
@@ -219,6 +232,7 @@ def test_a_curve_falls_and_sums_to_the_purse_or_is_refused(total, places, percen
         (1_000, 0, 3, "raise the first prize or pay more places"),
         (9_900, 500, 3, "lower the first or the last prize"),
         (9_900, 0, 0, "At least one place"),
+        (None, 4_000, 3, "lower the last prize or pay fewer places"),
     ],
 )
 def test_a_curve_that_cannot_be_says_the_mend(first, last, places, words):
