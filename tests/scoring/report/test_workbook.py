@@ -22,6 +22,7 @@ from events.safety.models import Suspension
 from events.setup.models import Event
 from players.models import Contact
 from scoring.cards.rulings import make_ruling
+from scoring.prizes.models import DivisionPlan
 from scoring.report.services import make_workbook
 
 SHEETS = [
@@ -147,10 +148,14 @@ def test_libreoffice_reckons_every_printed_figure(event: Event, field: list[Entr
         ended_at=build.NOW + timedelta(minutes=42),
         ended_by="Tester",
     )
+    DivisionPlan.objects.create(
+        division=field[0].division, method="curve", fixed_cents=10_000, places=3, trophies=1
+    )
     content = made(event)
     sheets = {sheet for sheet, _ in office.formulas(content)}
     assert sheets == {
-        "MA1", "FA1", "Ratings", "Stops", "Entries, for the desk", "Penalties, for the desk", "Money, for the director",
+        "MA1", "FA1", "Ratings", "Stops", "Entries, for the desk", "Penalties, for the desk", "Prizes, for the desk",
+        "Money, for the director",
     }  # fmt: skip
     assert office.differences(content, tmp_path) == []
 
