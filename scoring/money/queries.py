@@ -43,7 +43,7 @@ PASSED_ON = {
 
 
 def statement(event: Event) -> Statement:
-    """The event's money on one page (9 queries, and those of `games_of`)."""
+    """The event's money on one page (8 queries, and those of `games_of` and `awards_of`)."""
     return statement_of(facts_of(event))
 
 
