@@ -137,7 +137,7 @@ def _elsewhere(event: Event, round: Round, entry: Entry, hole: str) -> Mapping[s
         "discs": calls,
         "absent": absent_url(event, round, entry, hole),
         "event warning": f"{reverse('penalties:warn_event', args=[event.slug])}?entry={entry.pk}",
-        "leave": reverse("entries:leave", args=[event.slug, entry.pk, "did_not_finish"]),
+        "leave": reverse("entries:leave", args=[event.slug, entry.pk, "did-not-finish"]),
     }
 
 

@@ -38,7 +38,7 @@ def _listing(head: EventHead, rows: list[Penalty], on: date, size: float) -> Lis
     return Listing(
         title="Penalties by name",
         subtitle=f"{head.name} · as in force on {on.day} {on:%B %Y}",
-        columns=(Column("what happened", 75), Column("throws", 25)),
+        columns=(Column("what happened", 53), Column("throws", 21), Column("section", 26)),
         blocks=tuple(
             Block(tuple(_row(row, size) for row in held), heading=chapter)
             for chapter, held in by_chapter(rows)
@@ -51,10 +51,15 @@ def _listing(head: EventHead, rows: list[Penalty], on: date, size: float) -> Lis
 def _row(row: Penalty, size: float) -> Row:
     under = [] if row.booked == HOLE else [row.booked]
     under += ["once a round"] if row.once else []
-    under += [_section(row.source)]
     under += ["changed for this event"] if row.changed else []
     figure = row.figure.replace("warning, then", "warning,")
-    return Row((Cell(row.name, Style.BOLD, size, below=" · ".join(under)), Cell(figure, Style.BOLD, size)))
+    return Row(
+        (
+            Cell(row.name, Style.BOLD, size, below=", ".join(under)),
+            Cell(figure, Style.BOLD, size),
+            Cell(_section(row.source), Style.BODY, 9.0),
+        )
+    )
 
 
 def _section(source: str) -> str:
