@@ -72,7 +72,7 @@ def divisions_shown(event: Event, *, paid: Mapping[str, int] | None = None) -> l
     playoffs = _playoffs(event)
     reasons = {row.entry_id: row.reason for row in facts.placings if row.how == Placing.How.CO_WINNERS}
     return [
-        _division(division, list(facts.cuts), playoffs, reasons, _paid(division, book, paid or {}))
+        _division(division, list(facts.cuts), playoffs, reasons, _paid(event, division, book, paid or {}))
         for division in standings_of(facts)
     ]
 
@@ -87,11 +87,13 @@ def _playoffs(event: Event) -> list[tuple[Playoff, PlayoffVersion]]:
     return [(each, newest[each.pk]) for each in found if each.pk in newest]
 
 
-def _paid(division: DivisionStandings, book: Rulebook, paid: Mapping[str, int]) -> int:
+def _paid(event: Event, division: DivisionStandings, book: Rulebook, paid: Mapping[str, int]) -> int | None:
+    """Places paid as settled, else at least by the rulebook; None where neither says anything."""
     if division.code in paid:
         return paid[division.code]
     kind = "pro" if published_division(book, division.code).professional else "am"
-    return percent_of(book.int(f"prize.{kind}_depth_percent"), len(division.rows))
+    key = f"prize.{kind}_depth_percent.{event.tier}"
+    return percent_of(book.int(key), len(division.rows)) if book.has(key) else None
 
 
 def _division(
@@ -99,7 +101,7 @@ def _division(
     rows: Iterable[Cut],
     playoffs: Iterable[tuple[Playoff, PlayoffVersion]],
     reasons: Mapping[int, str],
-    paid: int,
+    paid: int | None,
 ) -> DivisionShown:
     results = {each.after_round: each for each in division.cuts}
     own = [(each, version) for each, version in playoffs if each.division.code == division.code]
@@ -127,7 +129,7 @@ def _tie(tie: Tie) -> TieShown:
     return TieShown(tie.after_round, tie.what, listed([row.standing.name for row in tie.rows]))
 
 
-def _cut(cut: Cut, result: CutResult, division: DivisionStandings, paid: int) -> CutShown:
+def _cut(cut: Cut, result: CutResult, division: DivisionStandings, paid: int | None) -> CutShown:
     names = {row.standing.key: row.standing.name for row in division.rows}
     share = f" ({cut.percent} %)" if cut.percent else ""
     ties = "all tied go on" if cut.ties == Cut.Ties.ALL else "ties by playoff"
@@ -139,7 +141,7 @@ def _cut(cut: Cut, result: CutResult, division: DivisionStandings, paid: int) ->
         after_round=cut.after_round,
         rule=f"{result.size} of {len(division.rows)}{share} play on after round {cut.after_round}, {ties}",
         state=state_of(result),
-        needs=result.state is CutState.TIED or bool(result.differs),
+        needs=bool(result.differs),
         ready=made and cut.posted is None,
         posted_at=cut.posted_at,
         reason=cut.reason,
