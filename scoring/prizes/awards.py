@@ -203,8 +203,11 @@ def _facts(person: Person, answer: Answer) -> PlayerFacts:
     return PlayerFacts(member_number=person.member_number, amateur=_amateur(person), answer=answer)
 
 
-def open_in(awards: EventAwards, *, today: date | None = None) -> list[str]:
-    """A sentence for each thing about the prizes that somebody still has to do (no query)."""
+def open_in(awards: EventAwards, *, today: date | None = None, waiting: bool = True) -> list[str]:
+    """A sentence for each thing about the prizes that somebody still has to do (no query).
+
+    `waiting` False leaves out who has not got a prize yet, where a list of them stands beside it.
+    """
     said = [f"{code}: {awards.purse.of(code).problem}" for code in awards.without]  # type: ignore[union-attr]
     if awards.changed:
         said.append(
@@ -215,9 +218,9 @@ def open_in(awards: EventAwards, *, today: date | None = None) -> list[str]:
         said += [
             f"{division.code}, {due.award.name}: {words}." for due in division.dues if (words := _gap(due))
         ]
-        waiting = [due for due in division.dues if due.waits and not due.handed]
-        if waiting:
-            said.append(_waiting(division.code, waiting, awards, today))
+        missing = [due for due in division.dues if due.waits and not due.handed]
+        if missing and waiting:
+            said.append(_waiting(division.code, missing, awards, today))
     return said
 
 

@@ -5,7 +5,6 @@ from typing import Any
 
 from events.paper.text import money
 from events.setup.models import Event
-from events.setup.overview import moment_text
 from scoring.prizes.awards import Due, EventAwards
 from scoring.prizes.handing import methods_for
 from scoring.prizes.models import HandOver
@@ -100,7 +99,7 @@ def _state_words(event: Event, due: Due, state: str) -> str:
     if not due.handed:
         return f"{award.passed} ({award.source})" if award.passed else ""
     last = due.handed[-1]
-    words = f"{last.get_method_display()}, {moment_text(event, last.at)}, {last.by}"
+    words = f"{last.get_method_display()}, {event.local(last.at):%a %H:%M}, {last.by}"
     if due.open > 0:
         return f"{money(due.handed_cents)} handed out, {money(due.open)} more is due"
     if due.open < 0:

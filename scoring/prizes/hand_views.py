@@ -45,7 +45,7 @@ def hand_out(request: EventRequest, slug: str) -> HttpResponse:
         "tabs": pages.tabs(request.event, "hand_out"),
         "counts": hand_page.hand_counts(awards),
         "dated": hand_page.dated(awards),
-        "todo": open_in(awards, today=today),
+        "todo": open_in(awards, today=today, waiting=today > awards.forfeited_after),
         "posted": pages.posted_words(request.event, awards.purse.posted),
         "done": _done(request),
         "how": awards.purse.plan.how if awards.purse.plan is not None else "",

@@ -7,6 +7,8 @@ from scoring.prizes.curve import CurveRefused, curve
 from scoring.prizes.place_tables import PlaceTable
 from scoring.prizes.shares import apportion
 
+CURVE_SOURCE = "Curve of a published paper on tournament payouts (arXiv:1601.04203), the formula from memory."
+
 
 @dataclass(frozen=True, slots=True)
 class Ladder:
@@ -51,8 +53,3 @@ def by_curve(purse: int, *, first_percent: Fraction | None, last: int, places: i
     except CurveRefused as refused:
         raise NoLadder(str(refused)) from None
     return Ladder(found.prizes, found.words, CURVE_SOURCE)
-
-
-CURVE_SOURCE = (
-    "smooth curve of a published paper on tournament payouts (arXiv:1601.04203), formula from memory"
-)

@@ -13,7 +13,7 @@ from events.rulebook.loader import in_force
 from events.setup.models import Event
 from events.setup.overview import moment_text
 from scoring.prizes.awards import DivisionAwards
-from scoring.prizes.models import Payout
+from scoring.prizes.models import UNITS, Payout
 from scoring.prizes.place_tables import figure_text
 from scoring.prizes.planning import EventPurse
 from scoring.prizes.posting import Base, base_of, bases_in, changed_since
@@ -58,9 +58,9 @@ def purse_lines(purse: EventPurse) -> list[PurseLine]:
 
 
 def _purse_line(working: Working) -> PurseLine:
-    ladder = working.ladder
-    prizes = ladder.prizes if ladder is not None else ()
-    trophies = f"{working.trophies} troph{'y' if working.trophies == 1 else 'ies'}"
+    base = base_of(working)
+    prizes = base.without_ties if base is not None else ()
+    trophies = "1 trophy" if working.trophies == 1 else f"{working.trophies} trophies"
     trophy_only = working.choices.true_amateur and not working.professional
     return PurseLine(
         code=working.code,
@@ -70,16 +70,26 @@ def _purse_line(working: Working) -> PurseLine:
         purse=trophies if trophy_only else money(working.purse.cents),
         places="" if trophy_only else str(working.places),
         first=money(prizes[0]) if prizes else "",
-        by="" if ladder is None else ladder.words.partition(",")[0],
+        by=_way(working),
         needs="no way chosen" if working.problem == NO_WAY else working.problem,
         warnings=len(working.warnings),
     )
 
 
+def _way(working: Working) -> str:
+    choices = working.choices
+    if choices.method == "table" and choices.table is not None:
+        return choices.table.name
+    if choices.method == "curve":
+        return "smooth curve"
+    return working.ladder.words if working.ladder is not None else ""
+
+
 def posted_words(event: Event, payout: Payout | None) -> str:
     if payout is None:
         return "not posted"
-    return f"version {payout.number}, {moment_text(event, payout.posted_at)}"
+    local = event.local(payout.posted_at)
+    return f"version {payout.number}, {local.day} {local:%b %H:%M}"
 
 
 def late_posting(event: Event, purse: EventPurse, now: datetime) -> str:
@@ -197,9 +207,11 @@ class Taker:
 
 def rungs(working: Working, division: DivisionAwards | None) -> list[Rung]:
     """The ladder by place. A tie stands at the first of the places it spans."""
-    prizes = division.awarded.base.prizes if division is not None else _prizes(working)
+    base = division.awarded.base if division is not None else base_of(working)
+    if base is None:
+        return []
     ladder = working.ladder
-    percents = ladder.percents if ladder is not None and ladder.prizes == prizes else None
+    percents = ladder.percents if ladder is not None and ladder.prizes == base.prizes else None
     return [
         Rung(
             place=place,
@@ -207,12 +219,19 @@ def rungs(working: Working, division: DivisionAwards | None) -> list[Rung]:
             prize=money(prize),
             players=tuple(_takers(division, place)) if division is not None else (),
         )
-        for place, prize in enumerate(prizes, start=1)
+        for place, prize in enumerate(base.without_ties, start=1)
     ]
 
 
-def _prizes(working: Working) -> tuple[int, ...]:
-    return working.ladder.prizes if working.ladder is not None else ()
+def base_words(working: Working, division: DivisionAwards | None) -> str:
+    """By what the prizes are laid out, with the source, and the units that they are paid in."""
+    base = division.awarded.base if division is not None else base_of(working)
+    if base is None:
+        return ""
+    sentences = [f"{base.words}.", base.source]
+    if base.unit > 1:
+        sentences.append(f"Paid in {dict(UNITS)[base.unit]}, after the ties are shared.")
+    return " ".join(filter(None, sentences))
 
 
 def _takers(division: DivisionAwards, rung: int) -> Iterable[Taker]:
@@ -238,6 +257,8 @@ def _share_words(share: Share, base: Base) -> str:
             f" = {money(sum(base.prizes[rung - 1] for rung in share.spans))}" if len(share.spans) > 1 else ""
         )
         parts.append(f"{share.tied} tied: {added}{whole}, divided by {share.tied}")
+        if base.unit > 1:
+            parts.append("then rounded")
     if share.extra:
         parts.append(f"with {money(share.extra)} left over")
     return "; ".join(parts)

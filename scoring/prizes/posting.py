@@ -9,6 +9,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from scoring.prizes.splitting import Finisher, split
 from scoring.prizes.working import Working
 
 
@@ -28,6 +29,13 @@ class Base:
     true_amateur: bool
     words: str
     source: str
+
+    @property
+    def without_ties(self) -> tuple[int, ...]:
+        """What each place is paid in the division's units while nobody is tied."""
+        alone = [Finisher(place, place) for place in range(1, len(self.prizes) + 1)]
+        found = split(self.prizes, alone, unit=self.unit)
+        return tuple(share.cents if (share := found.of(each.key)) else 0 for each in alone)
 
 
 def base_of(working: Working) -> Base | None:
@@ -102,10 +110,9 @@ def fingerprint(content: Mapping[str, Any]) -> str:
 
 def changed_since(posted: Mapping[str, Base], now: Iterable[Base]) -> list[str]:
     """Codes whose prizes are no longer those that hang on the wall."""
-    return [
-        base.code
-        for base in now
-        if base.code not in posted
-        or (base.prizes, base.trophies, base.unit)
-        != (posted[base.code].prizes, posted[base.code].trophies, posted[base.code].unit)
-    ]
+    return [base.code for base in now if base.code not in posted or _seen(base) != _seen(posted[base.code])]
+
+
+def _seen(base: Base) -> tuple[tuple[int, ...], int, int, str]:
+    """What players see of a payout."""
+    return base.prizes, base.trophies, base.unit, base.amateur_kind

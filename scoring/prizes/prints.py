@@ -48,7 +48,7 @@ def _payout_block(head: EventHead, base: Base) -> Block:
         what += f", {'vouchers' if base.amateur_kind == 'voucher' else 'merchandise'}"
     rows = [
         Row((Cell(str(place), Style.BOLD), Cell(money(prize), size=10.5)), joins_next=place < 3)
-        for place, prize in enumerate(base.prizes, start=1)
+        for place, prize in enumerate(base.without_ties, start=1)
     ]
     if base.trophies:
         rows.append(

@@ -141,6 +141,7 @@ def division(request: EventRequest, slug: str, code: str) -> HttpResponse:
         "form": form,
         "money_lines": pages.money_lines(working, awards.purse),
         "depth": pages.depth_line(working),
+        "base_words": pages.base_words(working, awarded),
         "rungs": pages.rungs(working, awarded),
         "left": pages.left_lines(awarded) if awarded is not None and awarded.awarded.split.shares else [],
         "awarded": awarded,
