@@ -22,6 +22,15 @@ def in_order(marks: Sequence[Measured], *, longest: bool) -> list[Measured]:
     return list(best.values())
 
 
+def places(ordered: Sequence[Measured]) -> list[int]:
+    """The place of each of `in_order`: equal throws share one, as 1, 1, 3."""
+    found: list[int] = []
+    for index, each in enumerate(ordered):
+        equal = index and ordered[index - 1].cm == each.cm
+        found.append(found[-1] if equal else index + 1)
+    return found
+
+
 def leaders(marks: Sequence[Measured], *, longest: bool) -> list[Measured]:
     """The best, all of them where several are equal."""
     ordered = in_order(marks, longest=longest)

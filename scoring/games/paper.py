@@ -50,8 +50,9 @@ def _sheet(state: GameState) -> prints.GameSheet:
             None, (game.place, f"round {game.round.number}" if game.round else "", ", ".join(game.divisions))
         )
     )
+    kind = "" if game.name.casefold() == game.get_kind_display() else game.get_kind_display()
     return prints.GameSheet(
-        heading=" · ".join(filter(None, (game.name, game.get_kind_display(), where))),
+        heading=" · ".join(filter(None, (game.name, kind, where))),
         rows=tuple(lines),
         rest_words=f"stays for {game.rest_to}" if state.settled else "in the pot, not settled",
         rest=state.pot.rest,

@@ -76,7 +76,9 @@ def open_points(state: GameState) -> list[str]:
         points.append(f"{game.name} is not settled: {money_text(state.pot.total, currency)} in the pot.")
     waiting = [award for award in state.awards if award.handed_at is None]
     if waiting:
-        points.append(f"{game.name}: not handed out to {', '.join(award.name for award in waiting)}.")
+        points.append(
+            f"{game.name}: not handed out to {', '.join(dict.fromkeys(award.name for award in waiting))}."
+        )
     if state.owing:
         names = ", ".join(player.name for player in state.owing)
         points.append(f"{game.name}: in the pot, but still owing money at the desk: {names}.")
@@ -157,6 +159,7 @@ def _state(
         lines=tuple(lines),
         undone=undone,
         marks=tuple(by_pk[each.mark] for each in ordered),
+        places=tuple(order.places(ordered)),
         back=tuple(mark for mark in marks if mark.taken_back_at is not None),
         aces=tuple(aces),
         waiting=_waiting(game, inside, aces, ones),

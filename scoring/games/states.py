@@ -51,6 +51,7 @@ class GameState:
     lines: tuple[PotLine, ...]
     undone: frozenset[int]
     marks: tuple[Mark, ...]
+    places: tuple[int, ...]
     back: tuple[Mark, ...]
     aces: tuple[Ace, ...]
     waiting: tuple[One, ...]
@@ -62,10 +63,25 @@ class GameState:
         return self.game.settled_at is not None
 
     @property
+    def can_settle(self) -> bool:
+        """Open, and a raffle drawn if a ticket is sold."""
+        drawn = self.draw is not None and self.draw.drawn_at is not None
+        return not self.settled and (drawn or not self.tickets)
+
+    @property
     def tickets(self) -> tuple[PotLine, ...]:
         """Sold and not undone, by number."""
         sold = [line for line in self.lines if line.kind == PotLine.Kind.TICKETS and line.undoes_id is None]
         return tuple(line for line in sold if line.pk not in self.undone)
+
+    @property
+    def tickets_sold(self) -> int:
+        return sum(line.tickets for line in self.tickets)
+
+    @property
+    def placed(self) -> list[tuple[int, Mark]]:
+        """Marks with their places."""
+        return list(zip(self.places, self.marks, strict=True))
 
     @property
     def minors(self) -> tuple[Player, ...]:

@@ -24,6 +24,7 @@ _KINDS = [
 class LineForm(forms.Form):
     """Income or an expense."""
 
+    submission = forms.UUIDField(widget=forms.HiddenInput)
     category = forms.ChoiceField(label="What", choices=_KINDS)
     cents = MoneyField(label="Amount")
     who = forms.CharField(label="From whom, or to whom", max_length=120, widget=forms.TextInput(attrs=_OFF))
@@ -33,7 +34,6 @@ class LineForm(forms.Form):
         label="Receipt number", required=False, max_length=40, widget=forms.TextInput(attrs=_OFF)
     )
     note = forms.CharField(label="Note", required=False, max_length=200, widget=forms.TextInput(attrs=_OFF))
-    submission = forms.UUIDField(widget=forms.HiddenInput)
 
     def clean_category(self) -> MoneyLine.Category:
         return MoneyLine.Category(self.cleaned_data["category"])

@@ -27,7 +27,7 @@ def statement_sheet(event: Event, *, now: datetime) -> bytes:
         head,
         statement(event),
         money=lambda cents: exact(cents, event.currency),
-        extra=prints.Extra("Cash box", box_words(event, latest_counts(event))),
+        note=" · ".join(box_words(event, latest_counts(event))),
         printed=f"printed {local:%a} {local.day} {local:%B %H:%M}",
     )
 

@@ -2,8 +2,8 @@
 
 import csv
 import io
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Sequence
+from dataclasses import replace
 
 from events.paper.fonts import Style
 from events.paper.listing import Block, Cell, Column, Listing, Row, listing_pages
@@ -11,23 +11,20 @@ from events.paper.page import EventHead, Part, document
 from scoring.money.statement import Line, Section, Statement
 
 CSV_HEAD = ("part", "line", "amount", "source")
-_SIZES = ((9.5, 8.0), (9.0, 7.5), (8.5, 7.5))  # of a row's words and of its source
-
-
-@dataclass(frozen=True)
-class Extra:
-    """What stands under the statement: cash box, difference and its reason, as lines of words."""
-
-    heading: str
-    lines: tuple[str, ...]
+# Sizes of a row's words and of its source, and whether lines of one group are one line.
+_LOOKS = ((9.5, 8.0, False), (9.0, 8.0, False), (9.0, 8.0, True))
 
 
 def statement_pdf(
-    head: EventHead, statement: Statement, *, money: Callable[[int], str], extra: Extra, printed: str
+    head: EventHead, statement: Statement, *, money: Callable[[int], str], note: str, printed: str
 ) -> bytes:
-    """The statement in the largest of three sizes that fits one page; a longer one flows on."""
-    for words, small in _SIZES:
-        pages = listing_pages(head, _listing(head, statement, money, extra, words, small))
+    """The statement in two columns, in the first look that fits one page; a longer one flows on.
+
+    `note` says how the cash box was counted, under the title.
+    """
+    for size, small, folded in _LOOKS:
+        sections = [_folded(each) if folded else each for each in statement.sections]
+        pages = listing_pages(head, _listing(head, sections, money, note, size, small))
         if len(pages) == 1:
             break
     return document(head, [Part("statement", pages)], printed=printed)
@@ -35,23 +32,32 @@ def statement_pdf(
 
 def _listing(
     head: EventHead,
-    statement: Statement,
+    sections: Sequence[Section],
     money: Callable[[int], str],
-    extra: Extra,
+    note: str,
     size: float,
     small: float,
 ) -> Listing:
-    columns = (Column("", 46), Column("from", 34), Column("amount", 20, "right"))
+    columns = (Column("", 46), Column("from", 33), Column("amount", 21, "right"))
     blocks = [
         Block(_rows(section, money, size, small), section.title, whole=True)
-        for section in statement.sections
+        for section in sections
         if section.lines
     ]
-    if extra.lines:
-        words = tuple(Row((Cell(line, size=size), Cell(), Cell())) for line in extra.lines)
-        blocks.append(Block(words, extra.heading, whole=True))
     under = " · ".join(filter(None, (head.name, head.place, head.dates_text)))
-    return Listing("Money of the event", under, columns, tuple(blocks))
+    return Listing("Money of the event", under, columns, tuple(blocks), frames=2, landscape=True, note=note)
+
+
+def _folded(section: Section) -> Section:
+    """Lines of one group as one line, where there are too many for the page."""
+    kept: dict[str, Line] = {}
+    for line in section.lines:
+        key = line.group or line.label
+        before = kept.get(key)
+        kept[key] = (
+            line if before is None else Line(line.group, before.cents + line.cents, line.source, line.group)
+        )
+    return replace(section, lines=tuple(kept.values()))
 
 
 def _rows(section: Section, money: Callable[[int], str], size: float, small: float) -> tuple[Row, ...]:

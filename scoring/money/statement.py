@@ -12,11 +12,13 @@ from scoring.money.fees import Fee
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """`source`: where the figure comes from, in words that name a page or a document."""
+    """`source`: where the figure comes from, in words that name a page or a document; `group`: the words under which
+    lines may be printed as one where a page is short, "" for a line that stays alone."""
 
     label: str
     cents: int
     source: str = ""
+    group: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,7 +181,7 @@ def _kept(lines: Sequence[Line]) -> tuple[Line, ...]:
 
 
 def _purposes(money: EntryMoney) -> Section:
-    lines = [Line(words, cents, "entries") for words, cents in money.fees]
+    lines = [Line(words, cents, "entries", "fees of all divisions") for words, cents in money.fees]
     lines += [Line(words, cents, "add-ons") for words, cents in money.addons]
     lines += [
         Line("not paid yet", -money.owed, "desk: who owes"),
@@ -219,13 +221,14 @@ def _own(facts: Facts, *, income: bool) -> Section:
 def _games(pots: Sequence[PotMoney]) -> Section:
     lines = []
     for pot in pots:
-        lines.append(Line(f"{pot.name}, taken", sum(pot.taken.values()), "side games"))
-        lines.append(Line(f"{pot.name}, handed out", -sum(pot.handed.values()), "side games"))
+        taken, handed = sum(pot.taken.values()), sum(pot.handed.values())
+        lines.append(Line(f"{pot.name}, taken", taken, "side games", "all games, taken"))
+        lines.append(Line(f"{pot.name}, handed out", -handed, "side games", "all games, handed out"))
     return Section("games", "Side games, besides add-ons", _kept(lines), "side games")
 
 
 def _held(facts: Facts) -> Section:
-    lines = [Line("paid before the desk opened", facts.entries.before, "imported list: look where it is")]
+    lines = [Line("paid before the desk opened", facts.entries.before, "imported list")]
     lines += [Line(facts.methods[way], cents, "all lines above") for way, cents in facts.by_method.items()]
     lines += [
         Line(f"difference found, {facts.methods[way]}", cents, "cash box, last count")
@@ -246,10 +249,10 @@ def _others(facts: Facts) -> Section:
         if fee.cents is not None:
             lines.append(Line(f"{fee.words} ({fee.basis})", fee.cents - spent.get(kind, 0), fee.source))
     lines += [
-        Line(words, cents - spent.get(kind, 0), "add-ons, less what was passed on")
+        Line(words, cents - spent.get(kind, 0), "add-ons, not passed on yet")
         for kind, words, cents in facts.passes
     ]
-    lines += [Line(f"{pot.name}: {pot.held_words}", pot.held, "side games") for pot in facts.pots]
+    lines += [Line(f"{pot.name}: {pot.held_words}", pot.held, "side games", "all pots") for pot in facts.pots]
     return Section("others", "Of this belongs to others", _kept(lines), "belongs to others")
 
 

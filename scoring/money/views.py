@@ -17,7 +17,7 @@ from events.setup.models import Event, Role
 from scoring.money.counting import count_box, explain_difference
 from scoring.money.forms import CountForm, LineForm
 from scoring.money.models import BoxCount, MoneyLine
-from scoring.money.paper import statement_sheet
+from scoring.money.paper import exact, statement_sheet
 from scoring.money.prints import statement_csv
 from scoring.money.queries import INCOME, latest_counts, lines_of, statement
 from scoring.money.services import MoneyRefused, reverse_line, write_line
@@ -144,7 +144,7 @@ def _box(request: EventRequest, typed: dict[str, Any], status: int = 200) -> Htt
     context = {
         "opening": opening,
         "closing": closing,
-        "compared": _compared(closing) if closing else [],
+        "compared": _compared(closing, request.event.currency) if closing else [],
         "differs": closing is not None and any(closing.differences.values()),
         "open_form": typed.get(Kind.OPENING.value) or _count_form(request.event, Kind.OPENING, uuid4()),
         "close_form": typed.get(Kind.CLOSING.value) or _count_form(request.event, Kind.CLOSING, uuid4()),
@@ -159,7 +159,7 @@ def _count_form(event: Event, kind: BoxCount.Kind, key: UUID) -> CountForm:
     return CountForm(event=event, kind=kind, prefix=kind.value, initial={"submission": key})
 
 
-def _compared(count: BoxCount) -> list[dict[str, Any]]:
+def _compared(count: BoxCount, currency: str) -> list[dict[str, Any]]:
     """Each method as it was expected and as it was found; `counted` None: not looked at."""
     return [
         {
@@ -167,7 +167,17 @@ def _compared(count: BoxCount) -> list[dict[str, Any]]:
             "expected": count.expected.get(method.value, 0),
             "counted": count.counted.get(method.value),
             "difference": count.differences.get(method.value),
+            "words": _difference_words(count.differences.get(method.value), currency),
         }
         for method in Payment.Method
         if count.expected.get(method.value) or count.counted.get(method.value)
     ]
+
+
+def _difference_words(cents: int | None, currency: str) -> str:
+    """None: it was not looked at."""
+    if cents is None:
+        return "–"
+    if cents == 0:
+        return "none"
+    return f"{'too much' if cents > 0 else 'missing'} {exact(abs(cents), currency)}"
