@@ -47,10 +47,12 @@ class RoundPlayed:
 
 
 class Verdict(StrEnum):
-    SEPARATES = "separates players"
-    LITTLE = "does not separate"
-    WRONG_WAY = "better players need more"
-    FEW = "too few rounds to say"
+    """Whether a hole tells better players from others."""
+
+    SEPARATES = "yes"
+    LITTLE = "no"
+    WRONG_WAY = "the wrong way"
+    FEW = "too few rounds"
 
 
 @dataclass(frozen=True)

@@ -15,14 +15,12 @@ class HoleRow:
     label: str
     par: int
     average: str
-    to_par: str
     spread: str
     r: str
     per_100: str
     verdict: str
     bands: tuple[str, ...]
     advice: tuple[str, ...]
-    differs: bool
 
     @property
     def by_band(self) -> tuple[tuple[str, str], ...]:
@@ -66,41 +64,39 @@ def _row(hole: HoleReport, used: list[int]) -> HoleRow:
         label=hole.label,
         par=hole.par,
         average=str(to_places(hole.average, 2)),
-        to_par=_signed(float(hole.to_par)),
         spread=_figure(hole.spread),
         r=_figure(hole.r),
         per_100=_figure(hole.per_100),
         verdict=hole.verdict.value,
         bands=tuple("–" if each.average is None else str(to_places(each.average, 2)) for each in bands),
         advice=tuple(_advice(each) for each in bands),
-        differs=any(each.par is not None and each.close is None and each.par != hole.par for each in bands),
     )
 
 
 def _advice(each: Advice) -> str:
     if each.par is None:
-        return "–"
-    return str(each.par) if each.close is None else f"{each.par} or {each.close}"
+        return ""
+    return (
+        f"par {each.par}"
+        if each.close is None
+        else f"par {min(each.par, each.close)}/{max(each.par, each.close)}"
+    )
 
 
 def _sentences(report: CourseReport) -> list[str]:
     words = []
     for verdict, start in (
-        (Verdict.SEPARATES, "Separate players"),
-        (Verdict.LITTLE, "Do not separate"),
-        (Verdict.WRONG_WAY, "Better players need more"),
+        (Verdict.SEPARATES, "Tell better players from others"),
+        (Verdict.LITTLE, "Do not"),
+        (Verdict.WRONG_WAY, "Better players need more throws"),
     ):
         holes = [hole.label for hole in report.holes if hole.verdict is verdict]
         if holes:
             words.append(f"{start}: {', '.join(holes)}.")
     if not words:
-        words.append("There are too few rated rounds to say which holes separate players.")
+        words.append("There are too few rated rounds to say which holes tell players apart.")
     return words
 
 
 def _figure(value: float | None) -> str:
     return "–" if value is None else f"{value:.2f}".replace("-", "−")
-
-
-def _signed(value: float) -> str:
-    return f"{value:+.2f}".replace("-", "−")

@@ -5,12 +5,13 @@ from datetime import datetime
 from events.setup.models import Event
 from scoring.ratings.course_pages import CoursePage, course_page
 from scoring.ratings.course_queries import LayoutReport
+from scoring.ratings.estimate_words import rounds_words
 from scoring.ratings.prints import Paper, Table, paper
 from scoring.standings.paper import head_of
 
 PAR_RULE = (
-    "Par advice is the average of the band's rounds, rounded; a second figure where the average lies near the middle"
-    " of two. The director sets par (Competition Manual 2025, 5.07.E); the published distance tables were not read."
+    "Par advice is the average of the band's rounds, rounded; as 3/4 where the average lies near the middle of"
+    " two. The director sets par (Competition Manual 2025, 5.07.E); the published distance tables were not read."
 )
 
 
@@ -18,10 +19,9 @@ def course_pdf(event: Event, shown: LayoutReport, *, now: datetime) -> bytes:
     """Both drawings and the table of holes (no query)."""
     page = course_page(shown)
     report = page.report
-    numbers = " and ".join(map(str, shown.rounds))
     sheet = Paper(
         title=f"What the scores say: {shown.layout.name}",
-        under=f"{event.name} · round {numbers} · {report.rounds} complete rounds, {report.rated} of rated players"
+        under=f"{event.name} · {rounds_words(shown.rounds)} · {report.rounds} complete rounds, {report.rated} of rated players"
         f" · average {page.total_average} for par {shown.layout.par}",
         sentences=(*page.sentences, PAR_RULE),
         drawings=(
@@ -49,20 +49,20 @@ def _holes(page: CoursePage) -> Table:
             ("spread", 8),
             ("with rating", 9),
             ("100 points save", 10),
-            ("", 20),
-            *((f"{name}: average, par", 11) for name in bands),
+            ("tells apart", 12),
+            *((name, 14) for name in bands),
         ),
         tuple(
             (
                 row.label,
                 str(row.par),
-                f"{row.average} ({row.to_par})",
+                row.average,
                 row.spread,
                 row.r,
                 row.per_100,
                 row.verdict,
                 *(
-                    "–" if average == "–" else f"{average}, {advice}"
+                    f"{average}, {advice}" if advice else average
                     for average, advice in zip(row.bands, row.advice, strict=True)
                 ),
             )

@@ -6,11 +6,14 @@ from math import ceil, floor
 
 from scoring.ratings.course import CourseReport, HoleReport, Verdict
 
-WIDTH = 900
-LEFT, RIGHT, TOP, BOTTOM = 52, 14, 16, 30
-AVERAGES_HEIGHT, SEPARATION_HEIGHT = 320, 220
+WIDTH = 680
+LEFT, RIGHT, BOTTOM = 52, 8, 30
+AVERAGES_HEIGHT, AVERAGES_TOP = 320, 40  # room for the legend
+SEPARATION_HEIGHT, SEPARATION_TOP = 200, 14
 SHAPES = ("square", "circle", "triangle", "diamond", "cross")  # one a band, so that colour is not needed
-SHIFT = 7.0  # between the marks of two bands on one hole
+EVERYBODY = "dash"
+SHIFT = 6.0  # between the marks of two bands on one hole
+LEGEND_STEP = 84
 
 
 @dataclass(frozen=True)
@@ -30,6 +33,7 @@ class Mark:
             "triangle": f"M{x:g} {y - 5:g}l5 9h-10z",
             "diamond": f"M{x:g} {y - 5.5:g}l5 5.5l-5 5.5l-5 -5.5z",
             "cross": f"M{x - 4:g} {y - 4:g}l8 8m0 -8l-8 8",
+            "dash": f"M{x - 12:g} {y:g}h24",
         }[self.shape]
 
 
@@ -68,7 +72,7 @@ class Picture:
 
 
 def averages(report: CourseReport) -> Picture:
-    """Average over or under par, one mark a band and hole."""
+    """Average over or under par, one mark a band and hole, and a dash for everybody."""
     shown = [
         (at, band, each)
         for at, hole in enumerate(report.holes)
@@ -76,20 +80,31 @@ def averages(report: CourseReport) -> Picture:
         if each.average is not None
     ]
     overs = [float((each.average or 0) - report.holes[at].par) for at, _, each in shown]
-    low, high = floor(min([*overs, 0.0]) * 2) / 2, ceil(max([*overs, 0.5]) * 2) / 2
-    marks = tuple(
+    all_overs = [float(hole.to_par) for hole in report.holes]
+    low, high = floor(min([*overs, *all_overs, 0.0]) * 2) / 2, ceil(max([*overs, *all_overs, 0.5]) * 2) / 2
+    everybody = tuple(
+        Mark(
+            _x(report, at),
+            _y(over, low, high, AVERAGES_HEIGHT, AVERAGES_TOP),
+            EVERYBODY,
+            f"hole {hole.label}, everybody: {float(hole.average):.2f}",
+        )
+        for at, (hole, over) in enumerate(zip(report.holes, all_overs, strict=True))
+    )
+    marks = everybody + tuple(
         Mark(
             _x(report, at) + SHIFT * (band - 2),
-            _y(over, low, high, AVERAGES_HEIGHT),
+            _y(over, low, high, AVERAGES_HEIGHT, AVERAGES_TOP),
             SHAPES[band],
             f"hole {report.holes[at].label}, {each.band}: {float(each.average or 0):.2f}",
         )
         for (at, band, each), over in zip(shown, overs, strict=True)
     )
     used = sorted({band for _, band, _ in shown})
+    entries = [("everybody", EVERYBODY), *((report.bands[band][0], SHAPES[band]) for band in used)]
     legend = tuple(
-        (report.bands[band][0], Mark(LEFT + 10 + 90 * at, TOP, SHAPES[band], ""))
-        for at, band in enumerate(used)
+        (name, Mark(LEFT + 14 + LEGEND_STEP * at + (28 if at else 0), 16, shape, ""))
+        for at, (name, shape) in enumerate(entries)
     )
     steps = round((high - low) * 2)
     hardest = max(report.holes, key=lambda hole: hole.to_par)
@@ -101,7 +116,11 @@ def averages(report: CourseReport) -> Picture:
         WIDTH - RIGHT,
         AVERAGES_HEIGHT - BOTTOM,
         tuple(
-            Grid(_y(low + at / 2, low, high, AVERAGES_HEIGHT), _signed(low + at / 2), low + at / 2 == 0)
+            Grid(
+                _y(low + at / 2, low, high, AVERAGES_HEIGHT, AVERAGES_TOP),
+                _signed(low + at / 2),
+                low + at / 2 == 0,
+            )
             for at in range(steps + 1)
         ),
         _labels(report.holes, report),
@@ -117,19 +136,21 @@ def separation(report: CourseReport) -> Picture:
     known = [hole.per_100 for hole in report.holes if hole.per_100 is not None]
     low, high = floor(min([*known, 0.0]) * 5) / 5, ceil(max([*known, 0.2]) * 5) / 5
     step = 0.2 if high - low <= 1.6 else 0.5
-    zero = _y(0, low, high, SEPARATION_HEIGHT)
+    zero = _y(0, low, high, SEPARATION_HEIGHT, SEPARATION_TOP)
     width = _pitch(report) * 0.6
     bars = []
     for at, hole in enumerate(report.holes):
         if hole.per_100 is None:
             continue
-        top = _y(hole.per_100, low, high, SEPARATION_HEIGHT)
+        top = _y(hole.per_100, low, high, SEPARATION_HEIGHT, SEPARATION_TOP)
         kind = {Verdict.SEPARATES: "sure", Verdict.WRONG_WAY: "wrong"}.get(hole.verdict, "unsure")
         title = f"hole {hole.label}: {hole.per_100:.2f} throws, {hole.verdict.value}"
         x, y = round(_x(report, at) - width / 2, 1), round(min(top, zero), 1)
         bars.append(Bar(x, y, round(width, 1), round(abs(top - zero), 1), kind, title))
     sure = [hole.label for hole in report.holes if hole.verdict is Verdict.SEPARATES]
-    label = f"Throws that 100 points save. Holes that separate players: {', '.join(sure) or 'none is sure'}."
+    label = (
+        f"Throws that 100 points save. Holes that tell players apart: {', '.join(sure) or 'none is sure'}."
+    )
     first = ceil(low / step)
     return Picture(
         WIDTH,
@@ -138,7 +159,11 @@ def separation(report: CourseReport) -> Picture:
         WIDTH - RIGHT,
         SEPARATION_HEIGHT - BOTTOM,
         tuple(
-            Grid(_y(at * step, low, high, SEPARATION_HEIGHT), f"{at * step:.1f}".replace("-", "−"), at == 0)
+            Grid(
+                _y(at * step, low, high, SEPARATION_HEIGHT, SEPARATION_TOP),
+                f"{at * step:.1f}".replace("-", "−"),
+                at == 0,
+            )
             for at in range(first, floor(high / step + 1e-9) + 1)
         ),
         _labels(report.holes, report),
@@ -155,8 +180,8 @@ def _x(report: CourseReport, at: int) -> float:
     return round(LEFT + _pitch(report) * (at + 0.5), 1)
 
 
-def _y(value: float, low: float, high: float, height: int) -> float:
-    return round(height - BOTTOM - (value - low) * (height - TOP - BOTTOM) / (high - low), 1)
+def _y(value: float, low: float, high: float, height: int, top: int) -> float:
+    return round(height - BOTTOM - (value - low) * (height - top - BOTTOM) / (high - low), 1)
 
 
 def _labels(holes: Sequence[HoleReport], report: CourseReport) -> tuple[Grid, ...]:

@@ -6,6 +6,7 @@ from fractions import Fraction
 
 from events.setup.models import Event
 from scoring.ratings.estimate import Choice, Wanted
+from scoring.ratings.estimate_words import rounds_words
 from scoring.ratings.models import Exclusion, JoinDecision, MethodDecision, SplitDecision
 
 
@@ -64,8 +65,8 @@ def _joins(event: Event) -> dict[int, tuple[frozenset[int], Said]]:
     found = {}
     for layout, row in newest.items():
         if row.rounds:
-            words = " and ".join(map(str, sorted(row.rounds)))
-            what = f"Rounds {words} share one average. {row.test}".strip()
+            words = rounds_words(sorted(row.rounds)).capitalize()
+            what = f"{words} share one average. {row.test}".strip()
             found[layout] = (frozenset(row.rounds), Said(what, row.reason, row.by, row.at))
     return found
 

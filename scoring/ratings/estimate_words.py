@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
@@ -12,6 +13,14 @@ if TYPE_CHECKING:
     from scoring.ratings.estimate import RoundRating
 
 WIDE_ERROR = 2.0  # throws of standard error from which we warn; the product's own bound, no source
+
+
+def rounds_words(rounds: Sequence[int]) -> str:
+    """ "round 2", "rounds 1, 2 and 3"."""
+    numbers = [str(number) for number in rounds]
+    if len(numbers) == 1:
+        return f"round {numbers[0]}"
+    return f"rounds {', '.join(numbers[:-1])} and {numbers[-1]}"
 
 
 def warnings_of(rated: RoundRating, rules: Rules, constants: Constants) -> tuple[str, ...]:

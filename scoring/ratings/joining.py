@@ -1,26 +1,25 @@
 """Whether the rounds of one layout differ so much that they should not share an average. Pure.
 
 Two tests, shown beside the director's decision. Over all propagators: one line for all rounds against lines of the
-same slope, one a round (the usual F-test of nested lines). And, for two rounds, over the players of both: their
-differences against nothing (the paired t-test), which is the sharper one, since a player is compared with themself.
+same slope, one a round (the usual F-test of nested lines). And over the players of all these rounds, who are compared
+with themselves, which is the sharper one (repeated measures; for two rounds it is the paired t-test).
 """
 
-import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from statistics import fmean, stdev
+from statistics import fmean
 
 from scoring.ratings.propagators import Propagator
-from scoring.ratings.student import f_above, t_both_sides
+from scoring.ratings.student import f_above
 
 
 @dataclass(frozen=True)
 class Shared:
-    """The players of two rounds: throws more in the later one, its standard error, chance of so large a difference."""
+    """The players of all rounds: their mean score in each (round → throws), F, and the chance of so large a one."""
 
     players: int
-    difference: float
-    se: float
+    means: tuple[tuple[int, float], ...]
+    f: float
     chance: float
 
 
@@ -43,11 +42,11 @@ class Differ:
     def words(self) -> str:
         if self.shared is not None:
             one = self.shared
+            means = ", ".join(f"{mean:.2f} in round {number}" for number, mean in one.means)
             return (
-                f"{one.players} players threw both rounds and needed {one.difference:+.2f} throws in the later one"
-                f" (standard error {one.se:.2f}); by chance alone so much or more would be seen in"
-                f" {one.chance * 100:.1f} of 100 cases."
-            ).replace("-", "−")
+                f"{one.players} propagators threw all of these rounds, on average {means}; by chance alone so much or"
+                f" more would be seen in {one.chance * 100:.1f} of 100 cases."
+            )
         if self.chance is None:
             return "There are too few propagators to test whether the rounds differ."
         return (
@@ -85,16 +84,25 @@ def _left(groups: Sequence[Sequence[tuple[int, int]]]) -> float | None:
 
 
 def _shared(rounds: Mapping[int, Sequence[Propagator]]) -> Shared | None:
-    """For exactly two rounds with at least three players in both; None where their differences are all equal."""
-    if len(rounds) != 2:
+    """At least three players in all rounds; None also where every player's rounds differ by exactly the same."""
+    numbers = sorted(rounds)
+    if len(numbers) < 2:
         return None
-    first, second = (
-        {each.person or each.key: each.score for each in rounds[number]} for number in sorted(rounds)
+    scores = [{each.person or each.key: each.score for each in rounds[number]} for number in numbers]
+    players = sorted(set.intersection(*(set(each) for each in scores)))
+    if len(players) < 3:
+        return None
+    table = [[each[player] for each in scores] for player in players]
+    means = [fmean(row[at] for row in table) for at in range(len(numbers))]
+    overall = fmean(means)
+    upper, lower = len(numbers) - 1, (len(numbers) - 1) * (len(players) - 1)
+    between = len(players) * sum((mean - overall) ** 2 for mean in means)
+    left = sum(
+        (score - fmean(row) - mean + overall) ** 2
+        for row in table
+        for score, mean in zip(row, means, strict=True)
     )
-    differences = [second[player] - first[player] for player in sorted(first.keys() & second.keys())]
-    if len(differences) < 3 or len(set(differences)) == 1:
+    if left < 1e-9:
         return None
-    se = stdev(differences) / math.sqrt(len(differences))
-    mean = fmean(differences)
-    chance = t_both_sides(mean / se, len(differences) - 1)
-    return Shared(len(differences), mean, se, chance)
+    f = between / upper / (left / lower)
+    return Shared(len(players), tuple(zip(numbers, means, strict=True)), f, f_above(f, upper, lower))

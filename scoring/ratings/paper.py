@@ -78,5 +78,8 @@ def _players(page: PoolPage) -> Table:
 
 
 def _left_out(page: PoolPage) -> tuple[Table, ...]:
-    rows = tuple((reason, each.name, each.detail) for reason, players in page.left_out for each in players)
-    return (Table("Left out of the average", (("why", 40), ("player", 30), ("", 40)), rows),) if rows else ()
+    rows = tuple(
+        (reason, ", ".join(f"{each.name} ({each.detail})" if each.detail else each.name for each in players))
+        for reason, players in page.left_out
+    )
+    return (Table("Left out of the average", (("why", 25), ("who", 75)), rows),) if rows else ()

@@ -127,7 +127,7 @@ def _picture(drawing: Picture, scale: float) -> Draw:
         for text, mark in drawing.legend:
             x, y = at(mark.x, mark.y)
             pen.figure(_mark(mark.shape, _up(pen, (x, y))))
-            pen.text(x + 7, y + 3, text, size=8)
+            pen.text(x + (12 if mark.shape == "dash" else 7), y + 3, text, size=8)
 
     return drawn
 
@@ -188,7 +188,11 @@ def _mark(shape: str, point: _Point) -> Callable[[Canvas], None]:
         canvas.setLineWidth(THIN)
         canvas.setFillGray({"square": 0.15, "triangle": 0.5}.get(shape, 1))
         path = canvas.beginPath()
-        if shape == "circle":
+        if shape == "dash":
+            canvas.setLineWidth(1.6)
+            path.moveTo(x - 9, y)
+            path.lineTo(x + 9, y)
+        elif shape == "circle":
             path.circle(x, y, 2.8)
         elif shape == "cross":
             path.moveTo(x - 2.5, y - 2.5)
@@ -205,6 +209,6 @@ def _mark(shape: str, point: _Point) -> Callable[[Canvas], None]:
             for dx, dy in offsets[1:]:
                 path.lineTo(x + dx, y + dy)
             path.close()
-        canvas.drawPath(path, stroke=1, fill=0 if shape == "cross" else 1)
+        canvas.drawPath(path, stroke=1, fill=0 if shape in ("cross", "dash") else 1)
 
     return drawn

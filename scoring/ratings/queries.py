@@ -24,6 +24,7 @@ from events.setup.queries import rulebook_for
 from scoring.ratings.bootstrap import seed_of
 from scoring.ratings.decided import Decisions, Said, decisions_of
 from scoring.ratings.estimate import Choice, RoundRating, Wanted, rate_round
+from scoring.ratings.estimate_words import rounds_words
 from scoring.ratings.joining import Differ, differ
 from scoring.ratings.pools import Member, Pool, pools_of
 from scoring.ratings.propagators import Played, Propagator
@@ -51,8 +52,7 @@ class PoolRating:
 
     @property
     def title(self) -> str:
-        word = "Round" if len(self.rounds) == 1 else "Rounds"
-        title = f"{word} {' and '.join(map(str, self.rounds))}, {self.layout.name}"
+        title = f"{rounds_words(self.rounds).capitalize()}, {self.layout.name}"
         return f"{title}, {self.conditions}" if self.conditions else title
 
     @property

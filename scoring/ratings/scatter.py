@@ -17,6 +17,7 @@ LABEL_HEIGHT = 15  # between the lines of two labels
 MOST_LABELS = 8
 BAND_STEPS = 24
 LETTER = 7  # width of a letter, about
+SCRATCH_ROOM = 20  # points right of the scratch rating, so that its label stays in the frame
 
 
 @dataclass(frozen=True)
@@ -154,9 +155,9 @@ def _expected(rated: RoundRating, scratch: int, proportion: int) -> Callable[[fl
 
 def _frame(known: Sequence[_Known], expected: Callable[[float], float] | None, scratch: int) -> _Frame:
     ratings, scores = [rating for _, rating, _ in known], [float(score) for _, _, score in known]
-    across = _span([*ratings, scratch], RATING_STEP)
+    across = _span([*ratings, scratch + SCRATCH_ROOM], RATING_STEP)
     if expected is not None:
-        scores += [expected(scratch)]
+        scores += [expected(scratch), expected(across[0]), expected(across[1])]
     return _Frame(across, _span(scores, SCORE_STEP))
 
 

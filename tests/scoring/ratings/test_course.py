@@ -117,10 +117,11 @@ def test_the_drawings_hold_every_hole_and_say_in_words_what_they_show() -> None:
     assert len(above.holes) == len(below.holes) == 4
     assert all(LEFT <= mark.x <= WIDTH - RIGHT and 0 <= mark.y <= above.bottom for mark in above.marks)
     assert [bar.kind for bar in below.bars] == ["sure", "unsure", "wrong"]
-    assert below.label == "Throws that 100 points save. Holes that separate players: 1."
+    assert below.label == "Throws that 100 points save. Holes that tell players apart: 1."
     assert {mark.path[0] for mark in above.marks} == {"M"}
 
 
 def test_drawings_of_a_single_round_are_drawn_all_the_same() -> None:
     found = report([RoundPlayed(None, (3, 3, 3, 3))])
-    assert (averages(found).marks, separation(found).bars) == ((), ())
+    assert [mark.shape for mark in averages(found).marks] == ["dash"] * 4  # everybody, and no band
+    assert separation(found).bars == ()

@@ -1,10 +1,12 @@
 """Whether rounds of one layout may share an average."""
 
+import pandas as pd
 import pytest
 import statsmodels.api as sm
 from hypothesis import assume, given
 from hypothesis import strategies as st
 from scipy import stats
+from statsmodels.stats.anova import AnovaRM
 
 from scoring.ratings.joining import differ
 from scoring.ratings.propagators import Propagator
@@ -49,10 +51,34 @@ def test_players_of_both_rounds_are_compared_with_themselves() -> None:
     reference = stats.ttest_rel([s for _, s in second], [s for _, s in first])
 
     assert found.shared is not None
-    assert (found.shared.players, found.shared.difference) == (4, 2.75)
+    assert (found.shared.players, found.shared.means) == (4, ((1, 64.25), (2, 67.0)))
     assert found.shared.chance == pytest.approx(reference.pvalue, rel=1e-9)
     assert found.differs(5) is True
-    assert found.words.startswith("4 players threw both rounds and needed +2.75 throws in the later one")
+    assert found.words.startswith(
+        "4 propagators threw all of these rounds, on average 64.25 in round 1, 67.00 in round 2; by chance"
+    )
+
+
+def test_three_rounds_of_the_same_players_agree_with_statsmodels() -> None:
+    """Repeated measures. Who missed a round is left out of the comparison."""
+    scores = [[66, 69, 64], [62, 64, 63], [70, 72, 66], [59, 63, 60], [75, 74, 71]]
+    rounds = {
+        number: named([(800 + 40 * at, row[number - 1]) for at, row in enumerate(scores)], "p")
+        for number in (1, 2, 3)
+    }
+    rounds[2].append(Propagator("late", "", 900, 99, "late"))
+    rows = [
+        {"player": at, "round": number, "score": score}
+        for at, row in enumerate(scores)
+        for number, score in enumerate(row)
+    ]
+    table = AnovaRM(pd.DataFrame(rows), "score", "player", within=["round"]).fit().anova_table
+    found = differ(rounds)
+
+    assert found.shared is not None
+    assert found.shared.players == 5
+    assert found.shared.f == pytest.approx(table["F Value"].iloc[0], rel=1e-9)
+    assert found.shared.chance == pytest.approx(table["Pr > F"].iloc[0], rel=1e-9)
 
 
 def test_rounds_of_other_players_are_compared_by_their_lines() -> None:

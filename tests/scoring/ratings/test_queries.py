@@ -211,7 +211,9 @@ def test_joined_rounds_give_equal_scores_equal_ratings(event: Event) -> None:
     join_rounds(event=event, layout=layout, rounds=[2, 1], reason="calm on both days", **BY)
     (pool,) = ratings_of(event)
     assert (pool.rounds, pool.title, pool.complete) == ((1, 2), "Rounds 1 and 2, Upper", 12)
-    assert pool.said[0].what.startswith("Rounds 1 and 2 share one average. 6 players threw both rounds")
+    assert pool.said[0].what.startswith(
+        "Rounds 1 and 2 share one average. 6 propagators threw all of these rounds"
+    )
     by_score: dict[int, set[int]] = {}
     for rated in pool.rating.ratings:
         by_score.setdefault(rated.score, set()).add(rated.rating)
