@@ -72,7 +72,7 @@ class _Opening:
 
     def __init__(self, held: Content, slug: str) -> None:
         self.held, self.slug = held, slug
-        self.ids: dict[tuple[str, int], int] = {}
+        self.ids: dict[tuple[str, Any], Any] = {}
         self.later: list[tuple[Table, int, ForeignKey[Any, Any], int]] = []
         self.coming: dict[str, set[Any]] = {}
         self.known: dict[int, int] = {}
@@ -201,7 +201,8 @@ class _Opening:
             taken.update(str(value) for value in found.values_list(field.attname, flat=True))
         for row in rows:
             if str(row[field.attname]) in taken:
-                row[field.attname] = _another(field, row[field.attname])
+                old = row[field.attname]
+                row[field.attname] = self.ids[f"{table.label}.{field.name}", old] = _another(field, old)
 
 
 def _key(table: Table) -> str:

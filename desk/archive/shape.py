@@ -23,6 +23,9 @@ NAMES_ROWS_OF = {
     "bags.SpotCheck": {"entries.Entry"},
     "draw.Sheet": {"entries.Entry"},
     "cards.Ruling": {"bags.Call", "safety.Suspension", "entries.Entry"},
+    "playoffs.Playoff": {"entries.Entry"},
+    "ratings.MethodDecision": {"course.Layout"},
+    "standings.Cut": {"entries.Entry"},
 }
 
 

@@ -9,8 +9,8 @@ from django.db.models import BinaryField, Field, ForeignKey, JSONField
 
 from desk.archive.refusal import ArchiveRefused
 
-Ids = Mapping[tuple[str, int], int]  # (table, id in the file) → id here
-ENTRY = "entries.Entry"
+Ids = Mapping[tuple[str, Any], Any]  # (table, id in the file) → id here; (field, key) → the key that it has here
+ENTRY, HOLE_ENTRY_KEY = "entries.Entry", "cards.HoleEntry.key"
 
 
 def plain(field: "Field[Any, Any]", value: Any) -> Any:
@@ -63,6 +63,30 @@ def _origin(text: Any, ids: Ids) -> Any:
     return _NUMBERED.sub(here, text)
 
 
+def _entries(ids_: Any, ids: Ids) -> Any:
+    return None if ids_ is None else [ids.get((ENTRY, entry), entry) for entry in ids_]
+
+
+def _by_entry(figures: Any, ids: Ids) -> Any:
+    """Keys are entry ids as text, as JSON has them."""
+    return {str(ids.get((ENTRY, int(entry)), entry)): value for entry, value in figures.items()}
+
+
+def _holes_by_entry(holes: Any, ids: Ids) -> Any:
+    return [_by_entry(hole, ids) for hole in holes]
+
+
+def _pool(key: Any, ids: Ids) -> Any:
+    """ "1+2-12-part0" is rounds 1 and 2 on the layout of id 12."""
+    rounds, layout, *rest = key.split("-")
+    here = ids.get(("course.Layout", int(layout)), layout)
+    return "-".join([rounds, str(here), *rest])
+
+
+def _overruled(keys: Any, ids: Ids) -> Any:
+    return [ids.get((HOLE_ENTRY_KEY, key), key) for key in keys]
+
+
 def _nothing(_value: Any, _ids: Ids) -> Any:
     return []
 
@@ -72,5 +96,11 @@ WITH_IDS: dict[str, Callable[[Any, Ids], Any]] = {
     "bags.SpotCheck.pool": _spot_pool,
     "draw.Sheet.inputs": _sheet_inputs,
     "draw.Sheet.undo": _nothing,  # what could be undone in a draft names groups by their ids; the log keeps it
+    "cards.HoleEntry.over": _overruled,
     "cards.Ruling.origin": _origin,
+    "playoffs.Playoff.players": _entries,
+    "playoffs.PlayoffVersion.declined": _by_entry,
+    "playoffs.PlayoffVersion.figures": _holes_by_entry,
+    "ratings.MethodDecision.pool": _pool,
+    "standings.Cut.posted": _entries,
 }
