@@ -109,7 +109,7 @@ function show(anyway = false) {
   root.replaceChildren(...[...above(now, made), ...made.content].flat().filter(Boolean));
   foot.replaceChildren(...footer(made.buttons, words(now)));
   document.title = `${made.title} · ${now.told.event}`;
-  screen = location.hash;
+  screen = root.dataset.screen = location.hash;
   if (another) { window.scrollTo(0, 0); head.querySelector("h1")?.focus({ preventScroll: true }); return; }
   for (const id of open) document.getElementById(id)?.setAttribute("open", "");
   if (focused) document.getElementById(focused)?.focus({ preventScroll: true });
