@@ -59,7 +59,11 @@ def absent(request: EventRequest, slug: str) -> HttpResponse:
         except PenaltyRefused as refused:
             wrong = str(refused)
         else:
-            if saved.conflict:
+            if saved is None:
+                messages.success(
+                    request, f"{entry.person.name}: the card is verified, so the holes are ruled on."
+                )
+            elif saved.conflict:
                 messages.warning(request, "The card was changed meanwhile: decide between the two.")
             else:
                 messages.success(request, f"{entry.person.name}: the holes are scored.")

@@ -2,18 +2,22 @@
 
 from collections.abc import Sequence
 from datetime import datetime
-from uuid import UUID
+from typing import Any
+from uuid import UUID, uuid5
+
+from django.db import transaction
 
 from events.entries.models import Entry
 from events.log.services import Actor
 from events.setup.models import Round
 from events.setup.queries import rulebook_for
 from scoring.cards.checking import LineIn
-from scoring.cards.models import CardLine, CardVersion
+from scoring.cards.models import Card, CardLine, CardVersion
+from scoring.cards.rulings import RulingRefused, make_ruling, say_in_card
 from scoring.cards.services import CardRefused, Saved, save_card
 from scoring.penalties.catalogue import EACH_HOLE, Penalty, catalogue
 from scoring.penalties.counting import NotPlayed, not_played
-from scoring.penalties.queries import Where, where, written_scores
+from scoring.penalties.queries import Where, hole_scores, where
 from scoring.penalties.services import PenaltyRefused
 
 
@@ -24,14 +28,21 @@ def absence_row(round: Round) -> Penalty:
 
 
 def proposed_scores(
-    entry: Entry, round: Round, place: Where, labels: Sequence[str], over_par: int
+    entry: Entry,
+    round: Round,
+    place: Where,
+    labels: Sequence[str],
+    over_par: int,
+    *,
+    with_rulings: bool = False,
 ) -> tuple[NotPlayed, ...]:
-    """How these holes are scored, each with what is written now (1 query)."""
-    written = written_scores(entry, round, len(place.holes))
+    """How these holes are scored, each with what is written now, or counts with its rulings (1 query)."""
+    written = hole_scores(entry, round, len(place.holes), with_rulings=with_rulings)
     holes = [(label, par, score) for (label, par), score in zip(place.holes, written, strict=True)]
     return not_played(holes, labels, over_par)
 
 
+@transaction.atomic
 def score_absence(
     *,
     entry: Entry,
@@ -41,37 +52,84 @@ def score_absence(
     submission: UUID,
     actor: Actor,
     now: datetime,
-) -> Saved:
+) -> Saved | None:
     """Write par and the rulebook's throws for each of these holes into the player's line of the card.
 
-    What stands there is kept as the version before. Raises PenaltyRefused without holes or a place on the tee sheet,
-    and for what a card refuses: it is verified, the event is over.
+    What stands there is kept as the version before. On a verified card, which is locked, the difference is ruled
+    instead (None). Raises PenaltyRefused without holes or a place on the tee sheet, and for what a card or a ruling
+    refuses.
     """
     place = where(entry, round)
     if place is None:
         raise PenaltyRefused(f"{entry.person.name} is in no group of the tee sheet of round {round.number}.")
     if not labels or set(labels) - set(place.labels):
         raise PenaltyRefused("Choose the holes that were not played.")
+    Round.objects.select_for_update(of=("self",)).get(pk=round.pk)
     row = absence_row(round)
-    scores = {each.label: each.score for each in proposed_scores(entry, round, place, labels, row.throws)}
+    locked = Card.objects.filter(round=round, group_number=place.group, verified_at__isnull=False).exists()
+    scores = proposed_scores(entry, round, place, labels, row.throws, with_rulings=locked)
+    act: dict[str, Any] = {"submission": submission, "actor": actor, "now": now}
+    try:
+        if locked:
+            _rule(entry, round, row, scores, reason, **act)
+            return None
+        words = f"{entry.person.name}: holes not played, {row.source}. {reason}".strip()
+        return _save(entry, round, place, scores, words, **act)
+    except (CardRefused, RulingRefused) as refused:
+        raise PenaltyRefused(str(refused)) from refused
+
+
+def _save(
+    entry: Entry, round: Round, place: Where, scores: Sequence[NotPlayed], words: str, **act: Any
+) -> Saved:
     held = CardLine.objects.filter(round=round, entry=entry, current=True).first()
     current = CardVersion.objects.filter(
         card__round=round, card__group_number=place.group, state=CardVersion.State.CURRENT
     ).first()
-    try:
-        return save_card(
-            round=round,
-            group_number=place.group,
-            lines=[_line(entry, place, held, scores)],
-            base=current.number if current else 0,
-            submission=submission,
-            source=CardVersion.Source.DESK,
-            actor=actor,
-            now=now,
-            reason=f"{entry.person.name}: holes not played, {row.source}. {reason}".strip(),
+    return save_card(
+        round=round,
+        group_number=place.group,
+        lines=[_line(entry, place, held, {each.label: each.score for each in scores})],
+        base=current.number if current else 0,
+        source=CardVersion.Source.DESK,
+        reason=words,
+        **act,
+    )
+
+
+def _rule(
+    entry: Entry,
+    round: Round,
+    row: Penalty,
+    scores: Sequence[NotPlayed],
+    reason: str,
+    *,
+    submission: UUID,
+    actor: Actor,
+    now: datetime,
+) -> None:
+    """The difference between what counts and par with the rulebook's throws, hole by hole."""
+    ruled = [(each, each.score - each.written) for each in scores if each.written is not None]
+    if len(ruled) < len(scores):
+        raise PenaltyRefused(
+            "The card is verified, and one of these holes has no score that could be ruled on."
         )
-    except CardRefused as refused:
-        raise PenaltyRefused(str(refused)) from refused
+    for hole, throws in ruled:
+        if throws:
+            ruling = make_ruling(
+                entry=entry,
+                round=round,
+                hole_label=hole.label,
+                throws=throws,
+                rule=row.source,
+                what=": ".join(filter(None, (f"hole not played, {row.figure}", reason))),
+                caller=actor.name,
+                confirmer="",
+                origin=f"by hand {uuid5(submission, f'{entry.pk} {hole.label}')}",
+                actor=actor,
+                now=now,
+            )
+            say_in_card(ruling=ruling, in_card=False, actor=actor, now=now)
 
 
 def _line(entry: Entry, place: Where, held: CardLine | None, scores: dict[str, int]) -> LineIn:

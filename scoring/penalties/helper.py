@@ -148,15 +148,14 @@ def proposal_context(
     told = Told(ways=step.ways, hole=hole)
     proposal = proposal_of(entry, round, told, place)
     rows = [part.penalty for part in proposal.parts]
-    again = [*step.ways]
     return {
         "proposal": proposal,
         "comes_to": comes_to(proposal),
         "asks_hole": any(row.booked == HOLE for row in rows) or proposal.warning,
         "may_warn": proposal.throws != 0 and any(row.warnings for row in rows),
         "expected": f"{proposal.throws},{int(proposal.warning)}",
-        "on_hole": rulings_on(entry, round, hole) if hole else [],
-        "another": helper_url(entry.event, round, entry, hole, again) + "&more=1"
+        "there": rulings_on(entry, round, sorted({part.hole for part in proposal.parts})),
+        "another": helper_url(entry.event, round, entry, hole, step.ways) + "&more=1"
         if all(combines(row) for row in rows) and len(rows) == 1
         else "",
         "place": place,

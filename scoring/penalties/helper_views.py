@@ -14,6 +14,7 @@ from events.setup.access import EventRequest, staff
 from events.setup.asked import page_key, whole_number
 from events.setup.models import Role, Round
 from scoring.penalties import pages
+from scoring.penalties.catalogue import throws_text
 from scoring.penalties.forms import EventWarningForm, PenaltyForm
 from scoring.penalties.helper import Step, proposal_context, step_of
 from scoring.penalties.pages import WRITERS
@@ -89,7 +90,7 @@ def _written(request: EventRequest, round: Round, entry: Entry, step: Step, form
         return f"{entry.person.name}: a warning is written."
     written = write_penalty(**common, expected=_expected(request.POST.get("expected", "")))
     said = [
-        f"{ruling.entry.person.name}: {pages.throws_text(ruling.throws)} "
+        f"{ruling.entry.person.name}: {throws_text(ruling.throws)} "
         + (f"on hole {ruling.hole_label}" if ruling.hole_label else "on the round total")
         for ruling in written.rulings
     ]

@@ -1,7 +1,7 @@
 """Reading warnings and rulings: of a round, of a player, and what stands under one rule."""
 
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from django.db.models import QuerySet
@@ -63,11 +63,10 @@ def earlier(entry: Entry, round: Round, rows: Iterable[Penalty]) -> Mapping[str,
     return {row.key: Earlier(warned[row.key], ruled[row.source]) for row in rows}
 
 
-def rulings_on(entry: Entry, round: Round, hole: str) -> list[Ruling]:
-    """Rulings that stand on one hole of the player (1 query)."""
-    return list(
-        Ruling.objects.filter(entry=entry, round=round, hole_label=hole, taken_back_at=None).order_by("pk")
-    )
+def rulings_on(entry: Entry, round: Round, holes: Sequence[str]) -> list[Ruling]:
+    """Rulings that stand on some holes of the player, "" for the round's total (1 query)."""
+    standing = Ruling.objects.filter(entry=entry, round=round, hole_label__in=holes, taken_back_at=None)
+    return list(standing.order_by("pk"))
 
 
 def rulings_in(round: Round) -> list[Ruling]:
@@ -101,9 +100,11 @@ def disc_warnings_in(round: Round) -> list[Call]:
     return list(calls.select_related("entry__person", "entry__division").order_by("-pk"))
 
 
-def written_scores(entry: Entry, round: Round, holes: int) -> tuple[int | None, ...]:
-    """The player's score of each hole as it is written, None: blank (1 query)."""
+def hole_scores(
+    entry: Entry, round: Round, holes: int, *, with_rulings: bool = False
+) -> tuple[int | None, ...]:
+    """The player's score of each hole as it is written, or with the rulings on top; None: blank (1 query)."""
     line = StandingLine.objects.filter(entry=entry, round=round).first()
     if line is None or len(line.throws) != holes:
         return (None,) * holes
-    return tuple(line.throws)
+    return line.counted.throws if with_rulings else tuple(line.throws)

@@ -13,7 +13,7 @@ from events.entries.models import Entry, Status
 from events.log.models import Act
 from events.log.services import verify
 from events.setup.models import Event, Round
-from scoring.cards.models import CardVersion, Ruling, StandingLine
+from scoring.cards.models import Card, CardVersion, Ruling, StandingLine
 from scoring.cards.rulings import take_back_ruling
 from scoring.penalties.absences import score_absence
 from scoring.penalties.models import Warning
@@ -377,6 +377,32 @@ def test_an_absence_before_any_score_waits_for_the_others(field: list[Entry], ro
 
     standing = StandingLine.objects.get(entry=field[3])
     assert (standing.throws[:3], standing.total, standing.played) == ([None, 7, None], 7, 1)
+
+
+def test_on_a_verified_card_the_difference_is_ruled_once(field: list[Entry], round_: Round) -> None:
+    save(round_, 1, [line(entry) for entry in field[:3]])
+    write(field[0], round_, "ob-1", hole="2")
+    Card.objects.update(verified_at=build.NOW, verified_by="Tester")
+    key = uuid4()
+
+    assert absent(field[0], round_, "1", "2", submission=key) is None
+    assert absent(field[0], round_, "1", "2", submission=key) is None
+
+    standing = StandingLine.objects.get(entry=field[0])
+    assert (standing.throws[:2], standing.counted.throws[:2], standing.total) == ([3, 3], (7, 7), 62)
+    ruled = Ruling.objects.filter(what__startswith="hole not played, par + 4")
+    assert [(each.hole_label, each.throws, each.in_card) for each in ruled] == [
+        ("1", 4, False),
+        ("2", 3, False),
+    ]
+
+
+def test_on_a_verified_card_a_blank_hole_cannot_be_ruled_on(field: list[Entry], round_: Round) -> None:
+    save(round_, 1, [line(field[0], [None] + [3] * 17), line(field[1]), line(field[2])])
+    Card.objects.update(verified_at=build.NOW, verified_by="Tester")
+
+    with pytest.raises(PenaltyRefused, match="one of these holes has no score that could be ruled on"):
+        absent(field[0], round_, "1")
 
 
 def test_an_absence_without_holes_or_place_is_refused(
