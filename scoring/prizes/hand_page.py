@@ -115,7 +115,7 @@ def _ways(due: Due) -> tuple[Way, ...]:
     return tuple(
         Way(
             "Enter" if at == 0 else METHOD_KEYS[at - 1],
-            f"{what} handed out, {method.label}" if at == 0 else method.label,
+            f"hand out {what}, {method.label}" if at == 0 else method.label,
             method.value,
         )
         for at, method in enumerate(methods_for(due.award.kind))

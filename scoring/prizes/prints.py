@@ -27,7 +27,7 @@ class Receipt:
 
 def payout_sheet(head: EventHead, bases: Sequence[Base], *, added: int, version: str, printed: str) -> bytes:
     """The prizes by place of every division, without a name, as PDF."""
-    columns = (Column("place", 1, "right"), Column("prize", 2, "right"))
+    columns = (Column("place", 1, "right"), Column("prize", 2, "right"), Column("", 2))
     blocks = tuple(_payout_block(head, base) for base in bases if base.players)
     parts = [head.name, head.dates_text, version]
     if added:
@@ -38,30 +38,36 @@ def payout_sheet(head: EventHead, bases: Sequence[Base], *, added: int, version:
         "Tied players share the prizes of the places they span. A declined prize moves every prize below it up to the "
         "next finisher."
     )
-    listing = Listing("Payout", " · ".join(filter(None, parts)), columns, blocks, frames=3, note=note)
-    return document(head, [Part("payout", listing_pages(head, listing))], printed=printed, version=version)
+    listing = Listing("Payout", " · ".join(filter(None, parts)), columns, blocks, frames=2, note=note)
+    return document(head, [Part("payout", listing_pages(head, listing))], printed=printed)
 
 
 def _payout_block(head: EventHead, base: Base) -> Block:
-    what = "trophies only" if base.true_amateur else f"{money(base.purse)} {head.currency}"
-    if not base.professional and not base.true_amateur:
-        what += f", {'vouchers' if base.amateur_kind == 'voucher' else 'merchandise'}"
-    rows = [
-        Row((Cell(str(place), Style.BOLD), Cell(money(prize), size=10.5)), joins_next=place < 3)
-        for place, prize in enumerate(base.without_ties, start=1)
-    ]
-    if base.trophies:
-        rows.append(
-            Row(
-                (
-                    Cell(""),
-                    Cell(f"{base.trophies} {'trophy' if base.trophies == 1 else 'trophies'}", size=9.5),
-                )
+    heading = base.code if base.true_amateur else f"{base.code} · {money(base.purse)} {head.currency}"
+    beside = [f"{base.players} player{'' if base.players == 1 else 's'}", *_payout_kind(base)]
+    prizes: list[int | None] = [*base.without_ties]
+    prizes += [None] * (len(beside) - len(prizes))
+    rows = tuple(
+        Row(
+            (
+                Cell("" if prize is None else str(place), Style.BOLD, 12),
+                Cell("" if prize is None else money(prize), size=12),
+                Cell(beside[place - 1] if place <= len(beside) else "", size=9.5),
             )
         )
-    if not rows:
-        rows.append(Row((Cell(""), Cell("no prizes", size=9.5))))
-    return Block(tuple(rows), f"{base.code} · {base.players} players · {what}", whole=True)
+        for place, prize in enumerate(prizes, start=1)
+    )
+    return Block(rows, heading, whole=True)
+
+
+def _payout_kind(base: Base) -> list[str]:
+    """What else there is to know of a division's prizes, a few words each."""
+    words = []
+    if not base.professional and not base.true_amateur:
+        words.append("in vouchers" if base.amateur_kind == "voucher" else "in merchandise")
+    if base.trophies:
+        words.append("1 trophy" if base.trophies == 1 else f"{base.trophies} trophies")
+    return words
 
 
 def hand_out_list(
@@ -69,8 +75,8 @@ def hand_out_list(
 ) -> bytes:
     """Every prize by division and place, with a box to tick and a line to sign, as PDF."""
     columns = (
-        Column("place", 8, "right"),
-        Column("player", 30),
+        Column("place", 10, "right"),
+        Column("player", 28),
         Column("prize", 26),
         Column("out", 6),
         Column("received: signature", 30),
@@ -89,7 +95,7 @@ def _hand_out_row(receipt: Receipt) -> Row:
     place = f"{receipt.place}{' tied' if receipt.tied else ''}"
     return Row(
         (
-            Cell(place, Style.BOLD, 12),
+            Cell(place, Style.BOLD, 11),
             Cell(receipt.name, Style.BOLD, 12),
             Cell(receipt.prize, size=11),
             Cell(box=True, size=14, ticked=bool(receipt.handed)),
