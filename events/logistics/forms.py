@@ -17,10 +17,8 @@ class RoundChoice(forms.ModelChoiceField):  # type: ignore[type-arg]  # not gene
 class FoundForm(forms.Form):
     """`cleaned_data` are the keywords of `hand_in`."""
 
-    what = forms.CharField(label="What", max_length=120, help_text="As blue putter, umbrella, keys")
-    written = forms.CharField(
-        label="Written on it", required=False, max_length=120, help_text="Name or number"
-    )
+    what = forms.CharField(label="What", max_length=120)
+    written = forms.CharField(label="Written on it", required=False, max_length=120)
     hole_label = forms.CharField(label="Hole", required=False, max_length=6)
     round = RoundChoice(Round.objects.none(), label="Round", required=False, empty_label="not known")
     found_by = forms.CharField(label="Found by", required=False, max_length=80)

@@ -16,6 +16,7 @@ from xml.sax.saxutils import escape
 from openpyxl import Workbook
 from openpyxl.styles import Alignment, Font
 from openpyxl.utils.cell import get_column_letter
+from openpyxl.worksheet.properties import PageSetupProperties
 from openpyxl.worksheet.worksheet import Worksheet
 
 from events.sheets.safe import neutral
@@ -117,7 +118,11 @@ class Book:
 
     def tab(self, title: str, about: str, for_whom: str) -> Tab:
         """A new sheet at the end. `about` and `for_whom` stand on the sheet of contents."""
-        made = Tab(self._book.create_sheet(title), about, for_whom)
+        sheet = self._book.create_sheet(title)
+        sheet.page_setup.orientation = "landscape"
+        sheet.page_setup.fitToHeight = 0  # as many pages down as it takes, one across
+        sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
+        made = Tab(sheet, about, for_whom)
         self.tabs.append(made)
         return made
 

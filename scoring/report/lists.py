@@ -40,7 +40,7 @@ WARNING_HEAD = (
     "when",
     "taken back",
 )
-READING_HEAD = ("when", "what", "value", "as typed", "source", "by", "taken back")
+READING_HEAD = ("when", "what", "value, metric", "as typed", "source", "by", "taken back")
 STOP_HEAD = ("cause", "what was said", "stopped", "ended", "minutes", "how it ended", "restart named", "by")
 NOTICE_HEAD = ("posted", "kind", "title", "text", "until", "withdrawn", "by")
 LOG_HEAD = ("no.", "when", "who", "what", "of what", "reason", "hash")

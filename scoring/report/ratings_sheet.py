@@ -48,7 +48,7 @@ def _pool(tab: Tab, pool: PoolSheet, row: int) -> int:
     row = tab.rows(row + 1, [[text] for text in words])
     if rating.refused or rating.ssa is None or rating.points_per_throw is None:
         return _excluded(tab, rating, row)
-    labels = _labelled(row)
+    labels = _labelled(row, rating)
     first = row + len(labels) + 2
     _propagators(tab, rating, first)
     _figures(tab, pool, row, first, len(rating.propagators))
@@ -57,13 +57,12 @@ def _pool(tab: Tab, pool: PoolSheet, row: int) -> int:
     return _excluded(tab, rating, row + 1)
 
 
-_LABELS = (
-    "slope", "intercept", "scratch scoring average", "average over a full round", "rating points per throw",
-)  # fmt: skip
-
-
-def _labelled(row: int) -> dict[str, int]:
-    return {label: row + index for index, label in enumerate(_LABELS)}
+def _labelled(row: int, rating: RoundRating) -> dict[str, int]:
+    """Where each figure of a pool stands; slope and intercept only where there is a line."""
+    labels = ["scratch scoring average", "average over a full round", "rating points per throw"]
+    if rating.line is not None:
+        labels = ["slope", "intercept", *labels]
+    return {label: row + index for index, label in enumerate(labels)}
 
 
 def _propagators(tab: Tab, rating: RoundRating, first: int) -> None:
@@ -75,7 +74,7 @@ def _figures(tab: Tab, pool: PoolSheet, row: int, first: int, count: int) -> Non
     rating, constants = pool.rating, pool.constants
     assert rating.ssa is not None
     assert rating.points_per_throw is not None
-    rows, last = _labelled(row), first + count - 1
+    rows, last = _labelled(row, rating), first + count - 1
     ratings, scores = span(first, 2, last, 2), span(first, 3, last, 3)
     for label, line in rows.items():
         tab.put(line, 1, label)

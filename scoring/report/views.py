@@ -21,6 +21,15 @@ from scoring.report.services import ClosingRefused, close_event, make_workbook, 
 
 MAY_TAKE = (Role.DIRECTOR, Role.DESK, Role.CARD_ROOM)
 SEES_MONEY = (Role.DIRECTOR,)
+ROOMS = (
+    ("standings", "standings"),
+    ("round ratings, estimated", "ratings"),
+    ("prizes", "prizes"),
+    ("side games", "games"),
+    ("money of the event", "money"),
+    ("lost and found", "logistics/found"),
+    ("the log", "log"),
+)
 XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 
 
@@ -42,6 +51,7 @@ def _page(request: EventRequest, form: ReasonForm, status: int = 200) -> HttpRes
         "open": len(closing.missing),
         "dues": [_due(event, due) for due in closing.dues],
         "stand": _stand(closing),
+        "rooms": [(words, f"{reverse('day', args=[event.slug])}{part}/") for words, part in ROOMS],
         "form": form,
         "director": request.role is Role.DIRECTOR,
         "may_take": request.role in MAY_TAKE,
