@@ -4,7 +4,9 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from datetime import datetime, time, timedelta
 
-from events.log.services import revision
+from django.db import connection
+
+from events.log.models import Chain
 from events.safety.notice_words import NoticeShown
 from events.safety.stop_words import StopShown
 from events.safety.told import told_at
@@ -41,9 +43,24 @@ class Live:
 def is_current(slug: str, now: datetime, *, seen: str, until: str) -> bool:
     """Whether a page that shows revision `seen`, good `until`, is still right (1 query)."""
     good_until = whole_number(until)
-    if good_until is None or whole_number(seen) != revision(slug):
+    if good_until is None or whole_number(seen) != end_of_log(slug).length:
         return False
     return now.timestamp() < good_until
+
+
+@dataclass(frozen=True, slots=True)
+class End:
+    """The end of an event's log: how many acts, and the hash of the last; 0 and "" without any."""
+
+    length: int
+    head: str
+
+
+def end_of_log(slug: str) -> End:
+    """1 query, in SQL: every screen asks this every few seconds, and the ORM took thirteen times as long to word it."""
+    with connection.cursor() as cursor:
+        cursor.execute(f"SELECT length, head FROM {Chain._meta.db_table} WHERE key = %s", [slug])  # noqa: S608
+        return End(*(cursor.fetchone() or (0, "")))
 
 
 def live(event: Event, now: datetime, *, before: Live | None = None, changed: Collection[str] = ()) -> Live:
@@ -53,7 +70,7 @@ def live(event: Event, now: datetime, *, before: Live | None = None, changed: Co
 
     The revision is read first: what is written meanwhile makes the page newer than it says, never older.
     """
-    number = revision(event.slug)
+    number = end_of_log(event.slug).length
     known = _known(event, now, before, changed)
     divisions = tuple(each for each in known if worth_showing(each))
     stop = stop_at(event, now)

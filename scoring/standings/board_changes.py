@@ -15,18 +15,18 @@ MOST_ACTS = 400  # more have been written while nobody looked: reading everythin
 _BESIDE = frozenset(
     {
         *("payment", "checkin", "pack", "conduct", "guardian", "assignment", "staff", "report", "hole"),
-        *("bag", "disc", "scale", "list", "model", "spot", "call"),
+        *("bag", "disc", "scale", "list", "model", "spot", "call", "group", "photo", "confirmation"),
         *("reading", "lightning", "thresholds", "notice", "hazard", "emergency"),
     }
 )
 _BESIDE_ACTS = frozenset(
     {
         *("play.suspended", "play.position", "play.horn", "play.restart_named", "play.resumed", "play.ended"),
-        *("draw.made", "draw.edited", "draw.undone", "draw.accepted"),
+        *("scores.confirmed", "draw.made", "draw.edited", "draw.undone", "draw.accepted"),
     }
 )
 # Acts on the card of one group, which say round and group in their detail.
-_OF_A_GROUP = frozenset(("card", "holes", "phone", "radio", "confirmation"))
+_OF_A_GROUP = frozenset(("card", "holes", "radio"))
 
 
 def divisions_changed(slug: str, *, since: int, head: str, until: int) -> frozenset[str] | None:
@@ -57,11 +57,12 @@ def _group_of(action: str, detail: dict[str, Any]) -> tuple[int, int] | None:
 
 
 def _divisions_of(slug: str, groups: Iterable[tuple[int, int]]) -> frozenset[str] | None:
-    """None: a group is on no published sheet, so nobody knows who is on its card."""
+    """Of everybody who is or was in the groups: a phone that was away may name somebody who was moved meanwhile. None:
+    a group is on no sheet, so nobody knows who is on its card."""
     wanted = set(groups)
     seats = Seat.objects.filter(
         sheet__round__event__slug=slug,
-        sheet__state=Sheet.State.PUBLISHED,
+        sheet__state__in=[Sheet.State.PUBLISHED, Sheet.State.SUPERSEDED],
         group__number__in={number for _, number in wanted},
     ).values_list("sheet__round__number", "group__number", "entry__division__code")
     codes: dict[tuple[int, int], set[str]] = {}

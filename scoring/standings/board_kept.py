@@ -10,9 +10,8 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime
 from threading import Lock
 
-from events.log.models import Chain
 from events.setup.models import Event
-from scoring.standings.board import Live, live
+from scoring.standings.board import Live, end_of_log, live
 from scoring.standings.board_changes import divisions_changed
 
 MOST_TEXTS = 2000  # pieces kept for one event; far more than its divisions have pages
@@ -48,19 +47,19 @@ def forget() -> None:
 def seen_now(event: Event, now: datetime) -> Seen:
     """What a public page shows now (1 query when it is kept; else those of `live` as well, and 1 or 2 that tell which
     divisions have changed)."""
-    head, length = Chain.objects.filter(key=event.slug).values_list("head", "length").first() or ("", 0)
+    end = end_of_log(event.slug)
     shelf = _shelf(event)
     kept = shelf.seen
-    if kept is not None and _holds(kept, head, now):
+    if kept is not None and _holds(kept, end.head, now):
         return replace(kept, as_of=now)
     good = kept if kept is not None and now.timestamp() < kept.live.until else None
     if not shelf.reading.acquire(blocking=good is None) and good is not None:
         return good
     try:
         kept = shelf.seen
-        if kept is not None and _holds(kept, head, now):
+        if kept is not None and _holds(kept, end.head, now):
             return replace(kept, as_of=now)
-        shelf.seen = Seen(_read(event, now, kept, length), now, head, length)
+        shelf.seen = Seen(_read(event, now, kept, end.length), now, end.head, end.length)
         return shelf.seen
     finally:
         shelf.reading.release()

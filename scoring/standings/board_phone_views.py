@@ -9,7 +9,6 @@ from django.shortcuts import render
 from django.template.loader import render_to_string
 from django.utils import timezone
 from django.utils.safestring import mark_safe
-from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
 from events.setup.access import public
@@ -35,7 +34,6 @@ LONGEST_SEARCH = 100
 
 @public
 @require_safe
-@never_cache
 def phone(request: BoardRequest, slug: str) -> HttpResponse:
     """The standings as a list; `?q=` finds a name and `?division=` chooses one without scripts."""
     event, now = request.event, timezone.now()
@@ -47,7 +45,6 @@ def phone(request: BoardRequest, slug: str) -> HttpResponse:
 
 @public
 @require_safe
-@never_cache
 def phone_parts(request: HttpRequest, board: str) -> HttpResponse:
     """The list, with the followed players whom the phone names; 204 while what is shown is right."""
     now = timezone.now()

@@ -12,7 +12,6 @@ from django.shortcuts import render
 from django.template.loader import render_to_string
 from django.utils import timezone
 from django.utils.safestring import mark_safe
-from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
 from events.setup.access import public
@@ -35,7 +34,6 @@ class BoardRequest(HttpRequest):
 
 @public
 @require_safe
-@never_cache
 def kiosk(request: BoardRequest, slug: str) -> HttpResponse:
     """One page of the board. Without scripts it goes on by itself, page by page."""
     now = timezone.now()
@@ -55,7 +53,6 @@ def kiosk(request: BoardRequest, slug: str) -> HttpResponse:
 
 @public
 @require_safe
-@never_cache
 def kiosk_parts(request: HttpRequest, board: str) -> HttpResponse:
     """The page with the key `page`, or `step` pages on from it; 204 while what is shown is right.
 
@@ -74,7 +71,6 @@ def kiosk_parts(request: HttpRequest, board: str) -> HttpResponse:
 
 @public
 @require_safe
-@never_cache
 def stop_parts(request: HttpRequest, board: str) -> HttpResponse:
     """The banner of a stop and the notices, on top of every phone's page; 204 while current."""
     now = timezone.now()
@@ -113,8 +109,9 @@ def part_answer(request: HttpRequest, context: dict[str, Any], seen: Seen) -> Ht
 
 
 def stamped(response: HttpResponse, now: datetime) -> HttpResponse:
-    """Says when the answer was true; a page takes nothing without it for an answer of the board."""
+    """Says when the answer was true; a page takes nothing without it for an answer of the board. Kept by nobody."""
     response["As-Of"] = now.isoformat(timespec="seconds")
+    response.setdefault("Cache-Control", "no-store")
     return response
 
 

@@ -12,12 +12,11 @@ from typing import Any
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.urls import reverse
 from django.utils import timezone
-from django.utils.cache import patch_cache_control
 
-from events.log.models import Chain
 from events.setup.access import public
 from events.setup.asked import whole_number
 from events.setup.models import Event
+from scoring.standings.board import end_of_log
 from scoring.standings.board_kept import Seen, seen_now, text_of
 from scoring.standings.board_views import stamped
 from scoring.standings.calendar_feeds import player_calendar, round_calendar
@@ -47,7 +46,7 @@ def embeddable(view: View) -> View:
             response["Allow"] = "GET, HEAD, OPTIONS"
         response["Access-Control-Allow-Origin"] = "*"
         response["Access-Control-Expose-Headers"] = "ETag, As-Of"
-        patch_cache_control(response, no_cache=True)
+        response["Cache-Control"] = "no-cache"  # kept, and asked about by its ETag each time
         return response
 
     return answer
@@ -142,7 +141,7 @@ def _known(request: HttpRequest, slug: str, now: datetime) -> HttpResponse | Non
     named = [each for each in (*etags[:5], asked) if each]
     if not named:
         return None
-    head = Chain.objects.filter(key=slug).values_list("head", flat=True).first()
+    head = end_of_log(slug).head
     right = next((each for each in named if _holds(each, head, now)), None)
     if right is None:
         return None
@@ -151,10 +150,10 @@ def _known(request: HttpRequest, slug: str, now: datetime) -> HttpResponse | Non
     return stamped(response, now)
 
 
-def _holds(revision: str, head: str | None, now: datetime) -> bool:
+def _holds(revision: str, head: str, now: datetime) -> bool:
     state, _, until = revision.partition(".")
     good = whole_number(until)
-    return bool(head) and head[:HASH] == state and good is not None and now.timestamp() < good  # type: ignore[index]
+    return bool(head) and head[:HASH] == state and good is not None and now.timestamp() < good
 
 
 def _problem(words: str, *, status: int = 404) -> HttpResponse:
