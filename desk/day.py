@@ -9,6 +9,7 @@ from django.urls import reverse
 
 from desk.group_lines import group_lines
 from desk.safety_lines import Line, stop_lines, weather_lines
+from desk.tie_lines import tie_lines
 from desk.timeline import Mark, Span, Timeline, draw
 from events.bags.waiting import waiting_of
 from events.course.models import LayoutUse
@@ -67,13 +68,15 @@ class Day:
 
 
 def day_of(event: Event, now: datetime) -> Day:
-    """Everything the page shows. Queries: a fixed number, and nine for each round that is being played."""
+    """Everything the page shows. Queries: a fixed number, nine for each round that is being played, and those of the
+    standings once a cut or the first places are due."""
     rulebook = rulebook_for(event)
     rounds = _rounds(event)
     counts = desk_counts(event)
     playing = any(
         state.starts and state.starts[0] <= now and state.published and not state.done for state in rounds
     )
+    done = [state.round.number for state in rounds if state.done]
     todo = (
         *stop_lines(event, rulebook, now),
         *weather_lines(event, rulebook, now, playing=playing),
@@ -85,6 +88,7 @@ def day_of(event: Event, now: datetime) -> Day:
         *_seat_lines(event, rounds),
         *_bag_lines(event),
         *_card_lines(event, rounds, now),
+        *tie_lines(event, done, all_done=bool(rounds) and len(done) == len(rounds)),
         *_closing_lines(event, rounds),
     )
     ordered = tuple(sorted(todo, key=lambda line: not line.needs))
@@ -235,7 +239,10 @@ def _seat_lines(event: Event, rounds: Sequence[RoundState]) -> Iterator[Line]:
         return
     here = Entry.objects.filter(event=event, status=Status.CONFIRMED, checked_in_at__isnull=False)
     left_out = (
-        here.exclude(seats__sheet=state.published).select_related("person").order_by("person__sort_name")
+        here.exclude(seats__sheet=state.published)
+        .exclude(pk__in=state.published.inputs.get("out", ()))  # not playing on after a cut
+        .select_related("person")
+        .order_by("person__sort_name")
     )
     url = f"{reverse('draw:overview', args=[event.slug])}?round={state.round.number}"
     for entry in left_out:

@@ -6,7 +6,7 @@ from datetime import datetime
 
 from events.rulebook.divisions import division as published_division
 from events.rulebook.loader import Rulebook
-from events.setup.models import Event
+from events.setup.models import Division, Event
 from events.setup.queries import rulebook_for
 from scoring.playoffs.models import Playoff, PlayoffVersion
 from scoring.playoffs.queries import listed
@@ -64,15 +64,15 @@ class DivisionShown:
     first_place_open: bool
 
 
-def divisions_shown(event: Event, *, paid: Mapping[str, int] | None = None) -> list[DivisionShown]:
-    """Every division with players (15 queries). `paid`: division code → places paid, where that is settled; else
-    the depth of the rulebook says how many there are at least."""
+def divisions_shown(event: Event) -> list[DivisionShown]:
+    """Every division with players (16 queries)."""
     facts = load(event)
     book = rulebook_for(event)
+    paid = places_paid(event)
     playoffs = _playoffs(event)
     reasons = {row.entry_id: row.reason for row in facts.placings if row.how == Placing.How.CO_WINNERS}
     return [
-        _division(division, list(facts.cuts), playoffs, reasons, _paid(event, division, book, paid or {}))
+        _division(division, list(facts.cuts), playoffs, reasons, _paid(event, division, book, paid))
         for division in standings_of(facts)
     ]
 
@@ -85,6 +85,15 @@ def _playoffs(event: Event) -> list[tuple[Playoff, PlayoffVersion]]:
         newest[version.playoff_id] = version
     found = playoffs.select_related("division").order_by("after_round", "pk")
     return [(each, newest[each.pk]) for each in found if each.pk in newest]
+
+
+def places_paid(event: Event) -> dict[str, int]:
+    """Division code → places paid, where somebody settled them (1 query).
+
+    The prizes belong to the floor above: they are reached by the name of the relation, so nothing is imported.
+    """
+    settled = Division.objects.filter(event=event, prize_plan__places__isnull=False)
+    return dict(settled.values_list("code", "prize_plan__places"))
 
 
 def _paid(event: Event, division: DivisionStandings, book: Rulebook, paid: Mapping[str, int]) -> int | None:

@@ -54,6 +54,7 @@ class CutResult:
     places: int
     line: int | None
     differs: tuple[str, ...] = ()
+    posted: bool = False
 
 
 def percent_of(percent: int, field: int) -> int:
@@ -79,7 +80,9 @@ def cut(rule: CutRule, players: Sequence[AtLine], *, field: int, final: bool) ->
     # A tie that is not decided says nothing against the list that went up.
     clear = (inside - rule.posted) | (rule.posted - inside - level)
     differs = tuple(sorted(clear)) if final else ()
-    return CutResult(rule.after_round, size, CutState.MADE, rule.posted, frozenset(), 0, line, differs)
+    return CutResult(
+        rule.after_round, size, CutState.MADE, rule.posted, frozenset(), 0, line, differs, posted=True
+    )
 
 
 def _by_score(players: Sequence[AtLine], size: int) -> tuple[frozenset[str], frozenset[str], int | None]:
