@@ -18,6 +18,7 @@ from events.setup.figures import clock_text
 from events.setup.models import Role, Round
 from events.setup.queries import rulebook_for
 from scoring.cards import pages, services
+from scoring.cards.deciding import compared
 from scoring.cards.finding import group_by_code, matching
 from scoring.cards.forms import BadClock, Typed, read_card, read_clock
 from scoring.cards.grid import questions_of, standing_lines_in
@@ -156,7 +157,7 @@ def save(request: EventRequest, slug: str, round_number: int, group: int) -> Htt
     asked = [] if typed.problems else _open_questions(state, typed, blind="blind" in request.POST)
     if typed.problems or asked:
         return _again(request, round, states, state, typed=typed, asked=asked, problems=typed.problems)
-    now = timezone.now()
+    second, now = "blind" in request.POST and state.base > 0, timezone.now()
     try:
         saved = services.save_card(
             round=round,
@@ -164,23 +165,33 @@ def save(request: EventRequest, slug: str, round_number: int, group: int) -> Htt
             lines=typed.lines,
             base=typed.base,
             submission=typed.submission,
-            source=CardVersion.Source.SECOND
-            if "blind" in request.POST and state.base
-            else CardVersion.Source.PAPER,
+            source=CardVersion.Source.SECOND if second else CardVersion.Source.PAPER,
             actor=request.actor,
             now=now,
             reason=typed.reason,
         )
     except services.CardRefused as refused:
         return _again(request, round, states, state, typed=typed, problems=refused.sentences)
-    if saved.conflict:
-        messages.warning(
-            request,
-            f"Group {group} was saved by somebody else meanwhile and differs. Both are kept: who is right?",
-        )
+    differs = _differs(round, group, saved, second=second)
+    if differs:
+        messages.warning(request, differs)
         return _go(request, round, group)
-    messages.success(request, f"Group {group} is saved.")
+    same = ", and says the same as the first entry" if second else ""
+    messages.success(request, f"Group {group} is saved{same}.")
     return _go(request, round, next_card(cards_of(round), group, now))
+
+
+def _differs(round: Round, group: int, saved: services.Saved, *, second: bool) -> str:
+    """What to say when somebody has to look at the card again; "": nothing differs."""
+    if saved.conflict and not second:
+        return f"Group {group} was saved by somebody else meanwhile and differs. Both are kept: who is right?"
+    cells = len(compared(round, group).cells)
+    if cells:
+        holes = "1 hole" if cells == 1 else f"{cells} holes"
+        return f"Group {group} is saved. Others say something else on {holes}: who is right?"
+    if saved.conflict:
+        return f"The second entry of group {group} differs beside the holes. Both are kept: who is right?"
+    return ""
 
 
 def _open_questions(state: CardState, typed: Typed, *, blind: bool) -> list[Any]:

@@ -92,7 +92,7 @@ def test_queries_of_the_room(
 
     with django_assert_num_queries(15):  # 5 to know who asks, 1 rounds, 8 cards, 1 revision of the log
         client.get(room(event, round=1))
-    with django_assert_num_queries(19):
+    with django_assert_num_queries(31):  # 12 more for what stands beside the card
         client.get(room(event, round=1, group=1))
 
 
@@ -106,7 +106,7 @@ def test_queries_of_a_card_with_versions(
         save(round_, 1, [line(entry, 3 + number) for entry in field], base=number)
     client = client_as(Role.VIEWER)
 
-    with django_assert_num_queries(19):
+    with django_assert_num_queries(33):
         client.get(room(event, round=1, group=1))
 
 
