@@ -47,7 +47,7 @@ def field(event: Event, round_: Round) -> list[Entry]:
 @pytest.fixture
 def new_phone(browser: Browser, live_server: Any, caplog: pytest.LogCaptureFixture) -> Iterator[NewPhone]:
     """Makes phones, each with a memory of its own; what they say on the console is a fault, except that an
-    address was not reached or is withdrawn, which is what these tests ask for. The database of the tests lies in memory,
+    address was not reached or is withdrawn, which these tests ask for. The database of the tests lies in memory,
     where a table that another thread reads is refused instead of waited for: then the phone sends again."""
     phones: list[BrowserContext] = []
     said: list[str] = []
@@ -200,9 +200,9 @@ def test_a_phone_that_keeps_nothing_says_so_and_sends_all_the_same(
     new_phone: NewPhone, round_: Round, field: list[Entry]
 ) -> None:
     phone = new_phone()
-    phone.add_init_script(
-        "Storage.prototype.setItem = () => { throw new DOMException('', 'QuotaExceededError'); }"
-    )
+    phone.add_init_script("""Storage.prototype.setItem = (name) => {
+        if (name.startsWith("starthorn-")) throw new DOMException("", "QuotaExceededError");
+    }""")
     page = open_as(phone, round_, "Ludvik Moravec")
     phone.set_offline(True)
     tap(page, field[0], 3)

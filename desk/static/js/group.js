@@ -134,7 +134,8 @@ function above(now, made) {
 function words(now) {
   const { failures, stopped, heard } = sending.state();
   const count = now.acts.length;
-  const kept = store.failing() ? " This phone keeps nothing for pages (its storage is full or forbidden): leave this page open until everything is sent." : "";
+  const until = count ? "until everything is sent" : "while you play";
+  const kept = store.failing() ? ` This phone keeps nothing for pages (its storage is full or forbidden): leave this page open ${until}.` : "";
   if (stopped && count) return { words: `${count} kept on this phone, not sent.${kept}`, needs: true };
   if (count) {
     const figures = count === 1 ? "1 entry" : `${count} entries`;
