@@ -16,7 +16,7 @@ from scoring.penalties.absences import absence_row, proposed_scores, score_absen
 from scoring.penalties.forms import AbsenceForm
 from scoring.penalties.pages import list_url
 from scoring.penalties.queries import where
-from scoring.penalties.services import PenaltyRefused
+from scoring.penalties.refusals import PenaltyRefused
 
 
 @staff(Role.DIRECTOR, Role.CARD_ROOM)

@@ -18,7 +18,7 @@ from scoring.cards.services import CardRefused, Saved, save_card
 from scoring.penalties.catalogue import EACH_HOLE, Penalty, catalogue
 from scoring.penalties.counting import NotPlayed, not_played
 from scoring.penalties.queries import Where, hole_scores, where
-from scoring.penalties.services import PenaltyRefused
+from scoring.penalties.refusals import PenaltyRefused
 
 
 def absence_row(round: Round) -> Penalty:

@@ -19,12 +19,9 @@ from scoring.penalties.forms import EventWarningForm, PenaltyForm
 from scoring.penalties.helper import Step, proposal_context, step_of
 from scoring.penalties.pages import WRITERS
 from scoring.penalties.queries import event_warnings_of, where
-from scoring.penalties.services import (
-    PenaltyRefused,
-    warn_for_event,
-    warn_instead,
-    write_penalty,
-)
+from scoring.penalties.refusals import PenaltyRefused
+from scoring.penalties.services import warn_instead, write_penalty
+from scoring.penalties.warning_acts import warn_for_event
 
 MOST_WAYS = 4  # rules that one throw breaks; the product's own bound, no source
 

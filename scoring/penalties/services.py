@@ -8,9 +8,9 @@ from django.db import transaction
 
 from events.entries.models import IN_THE_FIELD, Entry
 from events.log.actions import Action
-from events.log.services import Actor, record
+from events.log.services import Actor
 from events.setup.models import Event, Round
-from events.setup.queries import is_over, rulebook_for
+from events.setup.queries import rulebook_for
 from scoring.cards.models import Ruling
 from scoring.cards.rulings import RulingRefused, make_ruling, say_in_card
 from scoring.penalties.catalogue import HOLE, Penalty, catalogue
@@ -18,20 +18,9 @@ from scoring.penalties.counting import Part, Proposal, propose
 from scoring.penalties.models import Warning
 from scoring.penalties.queries import Where, earlier, where
 from scoring.penalties.questions import Found, NoSuchWay, walk
+from scoring.penalties.refusals import WRITTEN_BEFORE, ComesToSomethingElse, PenaltyRefused, refuse_over
 from scoring.penalties.situations import SITUATIONS
-
-WRITTEN_BEFORE = (
-    "This page had written another warning already, which stands: look at the list, and write this one again."
-)
-LONGEST_REASON = 200
-
-
-class PenaltyRefused(Exception):
-    """It cannot be written; the message is a sentence."""
-
-
-class ComesToSomethingElse(PenaltyRefused):
-    """Since the page was shown, something else was written that changes what this comes to."""
+from scoring.penalties.warning_acts import log
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,53 +133,6 @@ def warn_instead(
     return _warn(entry, round, told, part, key, actor, now)
 
 
-@transaction.atomic
-def warn_for_event(*, entry: Entry, what: str, submission: UUID, actor: Actor, now: datetime) -> Warning:
-    """The director's warning that holds for all rounds and playoffs (Competition Manual 2025, 3.03.B).
-
-    Raises PenaltyRefused without words, and once the event is over.
-    """
-    Entry.objects.select_for_update(of=("self",)).get(pk=entry.pk)
-    held = Warning.objects.filter(submission=submission).first()
-    if held is not None:
-        if (held.entry_id, held.round_id, held.what) != (entry.pk, None, what.strip()):
-            raise PenaltyRefused(WRITTEN_BEFORE)
-        return held
-    _refuse_over(entry.event)
-    if not 0 < len(what.strip()) <= LONGEST_REASON:
-        raise PenaltyRefused(f"Write what the warning is for, in at most {LONGEST_REASON} letters.")
-    warning = Warning.objects.create(
-        entry=entry,
-        round=None,
-        what=what.strip(),
-        caller=actor.name[:120],
-        submission=submission,
-        at=now,
-        by=actor.name[:150],
-    )
-    _log(Action.WARNING_GIVEN, warning, entry.event, actor, now)
-    return warning
-
-
-@transaction.atomic
-def take_back_warning(*, warning: Warning, reason: str, actor: Actor, now: datetime) -> Warning:
-    """It counts no longer and stays to be read. Throws that came after it stay as they are: the director decides.
-
-    Raises PenaltyRefused without a reason, and once the event is over.
-    """
-    found = Warning.objects.select_for_update(of=("self",)).select_related("entry__event", "entry__person")
-    warning = found.get(pk=warning.pk)
-    _refuse_over(warning.entry.event)
-    if not 0 < len(reason.strip()) <= LONGEST_REASON:
-        raise PenaltyRefused(f"Write why the warning is taken back, in at most {LONGEST_REASON} letters.")
-    if warning.taken_back_at is None:
-        warning.taken_back_at, warning.taken_back_by = now, actor.name[:150]
-        warning.taken_back_reason = reason.strip()
-        warning.save(update_fields=["taken_back_at", "taken_back_by", "taken_back_reason"])
-        _log(Action.WARNING_TAKEN_BACK, warning, warning.entry.event, actor, now)
-    return warning
-
-
 def _claim(round: Round) -> Round:
     """The round, locked as a ruling locks it: two calls on one player are counted one after the other."""
     return Round.objects.select_for_update(of=("self",)).select_related("event").get(pk=round.pk)
@@ -237,7 +179,7 @@ def _origin(key: UUID) -> str:
 
 
 def _refuse(entry: Entry, round: Round, told: Told, place: Where | None) -> None:
-    _refuse_over(round.event)
+    refuse_over(round.event)
     if entry.status not in IN_THE_FIELD:
         raise PenaltyRefused(f"{entry.person.name} is not playing.")
     if not told.caller:
@@ -248,11 +190,6 @@ def _refuse(entry: Entry, round: Round, told: Told, place: Where | None) -> None
         raise PenaltyRefused(f"The layout of {entry.person.name} has no hole {told.hole[:10]}.")
     if not told.hole and any(row.booked == HOLE for row in _rows(round.event, told)):
         raise PenaltyRefused("Choose the hole on which it happened.")
-
-
-def _refuse_over(event: Event) -> None:
-    if is_over(event):
-        raise PenaltyRefused("The event is over: cards and warnings stay as they are.")
 
 
 def _others(entry: Entry, told: Told, place: Where | None) -> list[Entry]:
@@ -317,26 +254,5 @@ def _warn(
         at=now,
         by=actor.name[:150],
     )
-    _log(Action.WARNING_GIVEN, warning, entry.event, actor, now)
+    log(Action.WARNING_GIVEN, warning, entry.event, actor, now)
     return warning
-
-
-def _log(action: Action, warning: Warning, event: Event, actor: Actor, now: datetime) -> None:
-    detail = {
-        "round": warning.round.number if warning.round else "whole event",
-        "hole": warning.hole_label,
-        "rule": warning.rule,
-        "what": warning.what,
-        "caller": warning.caller,
-        "confirmer": warning.confirmer,
-        "taken back": warning.taken_back_at is not None,
-    }
-    record(
-        chain=event.slug,
-        action=action,
-        subject=warning.entry.person.name,
-        actor=actor,
-        now=now,
-        detail=detail,
-        reason=warning.taken_back_reason,
-    )

@@ -20,7 +20,8 @@ from scoring.penalties.catalogue import by_chapter, catalogue
 from scoring.penalties.models import Warning
 from scoring.penalties.pages import WRITERS
 from scoring.penalties.prints import penalty_sheet
-from scoring.penalties.services import PenaltyRefused, take_back_warning
+from scoring.penalties.refusals import PenaltyRefused
+from scoring.penalties.warning_acts import take_back_warning
 
 
 @staff(*EVERY_ROLE, write=())

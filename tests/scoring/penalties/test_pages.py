@@ -17,7 +17,8 @@ from events.entries.models import Entry
 from events.setup.models import Event, Role, Round
 from scoring.cards.models import Ruling, StandingLine
 from scoring.penalties.models import Warning
-from scoring.penalties.services import Told, warn_for_event, write_penalty
+from scoring.penalties.services import Told, write_penalty
+from scoring.penalties.warning_acts import warn_for_event
 
 SignIn = Callable[[Role], Client]
 BASE = "/desk/quiet-pines/penalties/"

@@ -17,17 +17,9 @@ from scoring.cards.models import Card, CardVersion, Ruling, StandingLine
 from scoring.cards.rulings import take_back_ruling
 from scoring.penalties.absences import score_absence
 from scoring.penalties.models import Warning
-from scoring.penalties.services import (
-    WRITTEN_BEFORE,
-    ComesToSomethingElse,
-    PenaltyRefused,
-    Told,
-    Written,
-    take_back_warning,
-    warn_for_event,
-    warn_instead,
-    write_penalty,
-)
+from scoring.penalties.refusals import WRITTEN_BEFORE, ComesToSomethingElse, PenaltyRefused
+from scoring.penalties.services import Told, Written, warn_instead, write_penalty
+from scoring.penalties.warning_acts import take_back_warning, warn_for_event
 
 
 def whole(sentence: str) -> str:

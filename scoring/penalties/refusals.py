@@ -1,0 +1,22 @@
+"""What cannot be written, as sentences."""
+
+from events.setup.models import Event
+from events.setup.queries import is_over
+
+WRITTEN_BEFORE = (
+    "This page had written another warning already, which stands: look at the list, and write this one again."
+)
+
+
+class PenaltyRefused(Exception):
+    """It cannot be written; the message is a sentence."""
+
+
+class ComesToSomethingElse(PenaltyRefused):
+    """Since the page was shown, something else was written that changes what this comes to."""
+
+
+def refuse_over(event: Event) -> None:
+    """Raises PenaltyRefused once the event is over (1 query)."""
+    if is_over(event):
+        raise PenaltyRefused("The event is over: cards and warnings stay as they are.")
