@@ -237,10 +237,12 @@ def _seat_lines(event: Event, rounds: Sequence[RoundState]) -> Iterator[Line]:
     state = next((found for found in rounds if found.published is not None and not found.done), None)
     if state is None:
         return
+    sheet = state.published
+    not_on = sheet.inputs.get("out", ()) if sheet is not None else ()  # after a cut
     here = Entry.objects.filter(event=event, status=Status.CONFIRMED, checked_in_at__isnull=False)
     left_out = (
-        here.exclude(seats__sheet=state.published)
-        .exclude(pk__in=state.published.inputs.get("out", ()))  # not playing on after a cut
+        here.exclude(seats__sheet=sheet)
+        .exclude(pk__in=not_on)
         .select_related("person")
         .order_by("person__sort_name")
     )

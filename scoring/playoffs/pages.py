@@ -92,8 +92,8 @@ def places_paid(event: Event) -> dict[str, int]:
 
     The prizes belong to the floor above: they are reached by the name of the relation, so nothing is imported.
     """
-    settled = Division.objects.filter(event=event, prize_plan__places__isnull=False)
-    return dict(settled.values_list("code", "prize_plan__places"))
+    settled = Division.objects.filter(event=event).values_list("code", "prize_plan__places")
+    return {code: places for code, places in settled if places is not None}
 
 
 def _paid(event: Event, division: DivisionStandings, book: Rulebook, paid: Mapping[str, int]) -> int | None:

@@ -7,6 +7,7 @@ from events.paper.page import EventHead
 from events.setup.models import Event
 from events.setup.overview import days_text
 from scoring.standings import prints
+from scoring.standings.going_on import DECLINED
 from scoring.standings.queries import DivisionStandings, Row, standings
 from scoring.standings.ranking import Group
 
@@ -68,7 +69,8 @@ def _division(division: DivisionStandings, *, show_town: bool) -> prints.Divisio
 def _row(row: Row, division: DivisionStandings, *, show_town: bool) -> prints.StandingRow:
     standing = row.standing
     begun = {each.number for each in division.rounds if each.begun}
-    ranked = standing.group is Group.RANKED
+    whole = standing.group is Group.RANKED and standing.complete
+    stays = standing.made_cut is False or standing.words == DECLINED
     return prints.StandingRow(
         place=standing.place,
         name=standing.name,
@@ -78,5 +80,5 @@ def _row(row: Row, division: DivisionStandings, *, show_town: bool) -> prints.St
         total=standing.total,
         rounds=tuple(each.result.total for each in row.rounds if each.number in begun),
         holes_played=standing.holes_played or None,
-        status="" if ranked and standing.complete else standing.words,
+        status=standing.decided if whole and not stays else standing.words,
     )

@@ -3,6 +3,8 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from scoring.standings.first_place import CO_WINNERS
+from scoring.standings.going_on import DECLINED
 from scoring.standings.queries import DivisionStandings, PlayerRound, Row
 from scoring.standings.showing import Strip, strip_of
 from scoring.standings.wording import to_par_text
@@ -88,6 +90,33 @@ def _words(played: PlayerRound) -> str:
     return f"{sum_text}; {scope} {par}: {to_par_text(result.to_par)}."
 
 
+def _beside(row: Row) -> list[str]:
+    """What moved the player beside the figures of the rounds: a cut, a playoff."""
+    standing, said = row.standing, []
+    if standing.words == DECLINED:
+        said.append(
+            "Qualified and declined to play on: last of the qualifiers (Competition Manual 2025, 1.08.D)."
+        )
+    elif standing.made_cut is False:
+        said.append(
+            "Missed the cut: stands after all who played on, and counts as having completed all rounds"
+            " (Competition Manual 2025, 1.08.E)."
+        )
+    if standing.decided == CO_WINNERS:
+        said.append(
+            "The tie for first place was left standing: co-winners (Competition Manual 2025, 1.09.D)."
+        )
+    elif standing.decided:
+        won = "won" if standing.place == 1 else "did not win"
+        said.append(
+            f"Tied for first place, and {won} the playoff; its throws count in no round"
+            " (Competition Manual 2025, 1.09.B)."
+        )
+    if row.moved:
+        said.append(f"{'Up' if row.moved > 0 else 'Down'} {abs(row.moved)} since the round before.")
+    return said
+
+
 def _sentences(division: DivisionStandings, row: Row, rounds: Sequence[RoundWorking]) -> tuple[str, ...]:
     standing = row.standing
     scored = [each for each in rounds if each.total is not None]
@@ -101,6 +130,7 @@ def _sentences(division: DivisionStandings, row: Row, rounds: Sequence[RoundWork
         )
         measure = "total" if division.settled else "score against par over the holes played"
         lines.append(f"Compared in {division.code} by {measure}.")
+        lines += _beside(row)
     else:
         lines.append(f"No place: {standing.words}.")
     return tuple(lines)

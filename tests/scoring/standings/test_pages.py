@@ -153,6 +153,8 @@ def test_the_command_prints_json(event: Event, field: list[Entry]) -> None:
             "rounds": [54],
             "holes_played": 18,
             "state": "done",
+            "decided": "",
+            "made_cut": None,
         }
     ]
 

@@ -72,6 +72,8 @@ def _plain(division: DivisionStandings) -> dict[str, Any]:
                 "rounds": [each.result.total for each in row.rounds],
                 "holes_played": row.standing.holes_played,
                 "state": row.standing.words,
+                "decided": row.standing.decided,
+                "made_cut": row.standing.made_cut,
             }
             for row in division.rows
         ],
