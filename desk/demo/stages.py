@@ -1,9 +1,10 @@
 """The demo event, brought to a stage through the services that the pages use."""
 
 import random
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from itertools import product
 from uuid import UUID, uuid5
 from zoneinfo import ZoneInfo
 
@@ -15,6 +16,7 @@ from desk.demo.play import round_of
 from desk.demo.weather import read_weather
 from desk.demo.workbooks import entrants_workbook
 from desk.event_making import make_event
+from events.course.queries import LayoutFacts
 from events.draw.models import Sheet
 from events.draw.queries import GroupView, SheetView, published_view
 from events.draw.services import make_draw, publish
@@ -24,9 +26,13 @@ from events.entries.queries import entries_of
 from events.entries.services import check_in, set_conduct_signed, set_guardian, set_pack_given, take_payment
 from events.log.services import Actor
 from events.setup.models import Event, Round
+from scoring.cards.calling import keep_call
 from scoring.cards.checking import LineIn
+from scoring.cards.live import MOST_ACTS, Saying, enter_holes
 from scoring.cards.models import CardVersion
+from scoring.cards.radio import Call
 from scoring.cards.services import mark_finished, save_card
+from scoring.cards.verifying import verify_card
 from scoring.report.services import close_event
 from scoring.standings.queries import totals_before
 
@@ -149,22 +155,52 @@ def _play_group(
         if not finished and returned > demo.now:
             through = len(layout.holes) - 1  # the last hole is not at the desk yet: the card is still out
             complete = False
-    played = {(group.position - 1 + step) % len(layout.holes) for step in range(through)}
-    lines = [
-        LineIn(
-            entry_id=entry,
-            throws=[figure if hole in played else None for hole, figure in enumerate(throws)],
-            written_total=sum(throws) if complete else None,
-        )
-        for entry, throws in scores.items()
-    ]
+    order = [(group.position - 1 + step) % len(layout.holes) for step in range(through)]
+    if not complete:
+        _from_the_course(demo, round_, group, layout, scores, order)
+        return
     save_card(
         round=round_,
         group_number=group.number,
-        lines=lines,
+        lines=[LineIn(entry, throws, written_total=sum(throws)) for entry, throws in scores.items()],
         base=0,
         submission=uuid5(DRAWN_SPACE, f"{demo.event.pk}/{round_.number}/{group.number}"),
-        source=CardVersion.Source.PAPER if complete else CardVersion.Source.DEVICE,
+        source=CardVersion.Source.PAPER,
         actor=ACTOR,
-        now=demo.at(returned if complete else demo.now),
+        now=demo.at(returned),
     )
+    if finished:
+        why = "the totals that the players wrote agree"
+        verify_card(round=round_, group_number=group.number, why=why, actor=ACTOR, now=demo.at(returned))
+
+
+def _from_the_course(
+    demo: Demo,
+    round_: Round,
+    group: GroupView,
+    layout: LayoutFacts,
+    scores: Mapping[int, Sequence[int]],
+    order: Sequence[int],
+) -> None:
+    """What is known of a group that is still out: its phone says each hole, every fourth group calls by radio."""
+    if group.number % 4 == 0:
+        to_par = tuple(sum(throws[hole] - layout.pars[hole] for hole in order) for throws in scores.values())
+        call = Call(group.number, len(order), to_par)
+        key = uuid5(DRAWN_SPACE, f"call {demo.event.pk}/{round_.number}/{group.number}")
+        keep_call(round=round_, call=call, key=key, actor=ACTOR, now=demo.now)
+        return
+    keys = uuid5(DRAWN_SPACE, f"phone {demo.event.pk}/{round_.number}/{group.number}")
+    sayings = [
+        Saying(uuid5(keys, f"{entry}/{hole}"), seq, entry, layout.holes[hole].label, throws[hole])
+        for seq, (hole, (entry, throws)) in enumerate(product(order, scores.items()), start=1)
+    ]
+    for first in range(0, len(sayings), MOST_ACTS):
+        enter_holes(
+            round=round_,
+            group_number=group.number,
+            device_key=keys,
+            device_name=f"{group.members[0].listed.split(',')[0]}’s phone",
+            sayings=sayings[first : first + MOST_ACTS],
+            actor=Actor(name=f"group {group.number}"),
+            now=demo.now,
+        )

@@ -9,12 +9,13 @@ from django.db import transaction
 
 from events.course.models import LayoutHole
 from events.draw.models import Seat, Sheet
+from events.entries.models import Status
 from events.log.actions import Action
 from events.log.services import Actor, record
 from events.setup.models import Round
 from scoring.cards.arithmetic import ImpossibleThrows, check_throws
 from scoring.cards.keeping import CardRefused, claim, count, refuse_over
-from scoring.cards.models import Card, Device, HoleEntry
+from scoring.cards.models import Card, Device, HoleEntry, StandingLine
 
 MOST_ACTS = 100  # in one answer; the phone sends the rest after it
 _SEEN_EVERY = timedelta(minutes=1)
@@ -79,6 +80,7 @@ def enter_holes(
             new[saying.key] = saying
     if new:
         keep(locked, card, device, new.values(), now)
+        _note_finished(locked, card, now)
         _log(locked, card, device, new.values(), actor, now)
     return answers
 
@@ -103,8 +105,24 @@ def keep(round: Round, card: Card, device: Device, sayings: Iterable[Saying], no
             for each in said
         ]
     )
-    if not card.locked:
-        count(round, {each.entry_id for each in said})
+    if card.locked:
+        return
+    count(round, {each.entry_id for each in said})
+
+
+def _note_finished(round: Round, card: Card, now: datetime) -> None:
+    """The group's clock starts with the last score that its phones say, unless the desk has started it: 30 minutes
+    are counted from the moment that all have holed out on the last hole (Official Rules 2025, 808.F)."""
+    if card.finished_at is not None or card.locked:
+        return
+    seated = Seat.objects.filter(
+        sheet__round=round, sheet__state=Sheet.State.PUBLISHED, group__number=card.group_number
+    )
+    playing = seated.filter(entry__status=Status.CONFIRMED)
+    whole = StandingLine.objects.filter(round=round, complete=True).values("entry")
+    if playing.exists() and not playing.exclude(entry__in=whole).exists():
+        card.finished_at = now
+        card.save(update_fields=["finished_at"])
 
 
 def _members(round: Round, group_number: int) -> tuple[Mapping[int, str], frozenset[str]]:

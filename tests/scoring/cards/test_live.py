@@ -9,14 +9,14 @@ from hypothesis import strategies as st
 
 import build
 from build_cards import line, make_field, publish, save
-from events.entries.models import Entry
+from events.entries.models import Entry, Status
 from events.log.models import Act
 from events.log.services import verify
 from events.setup.models import Event, Round
 from scoring.cards.calling import keep_call
 from scoring.cards.keeping import CardRefused
 from scoring.cards.live import MOST_ACTS, Saying, enter_holes
-from scoring.cards.models import CardLine, Device, HoleEntry, RadioCall, StandingLine
+from scoring.cards.models import Card, CardLine, Device, HoleEntry, RadioCall, StandingLine
 from scoring.cards.radio import Call
 from scoring.standings.queries import standings
 
@@ -130,6 +130,17 @@ def test_what_cannot_be_is_refused_by_itself(event: Event, round_: Round, field:
     assert HoleEntry.objects.count() == 1
 
 
+def test_the_groups_clock_starts_with_the_last_score_of_its_phones(round_: Round, field: list[Entry]):
+    enter(round_, *[says(field[0], hole, 3, hole) for hole in range(1, 19)])
+    assert Card.objects.get().finished_at is None
+    enter(round_, *[says(field[1], hole, 3, hole + 18) for hole in range(1, 18)])
+    Entry.objects.filter(pk=field[1].pk).update(status=Status.DID_NOT_FINISH)
+
+    enter(round_, says(field[0], 1, 4, 40))
+
+    assert Card.objects.get().finished_at == build.NOW
+
+
 def test_a_key_of_another_phone_is_refused(round_: Round, field: list[Entry]):
     saying = says(field[0], 1, 3)
     enter(round_, saying)
@@ -160,7 +171,7 @@ def test_saying_takes_the_same_queries(
     enter(round_, says(field[0], 18, 3), says(field[1], 18, 3))
     sayings = [says(field[hole % 2], hole + 1, 3, hole + 2) for hole in range(rows)]
 
-    with django_assert_num_queries(21):
+    with django_assert_num_queries(23):
         enter(round_, *sayings)
 
 
