@@ -1,18 +1,28 @@
 """The statement on paper, one page, and as csv. Pure."""
 
-import csv
-import io
-from collections.abc import Callable, Sequence
-from dataclasses import replace
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from decimal import Decimal
 
 from events.paper.fonts import Style
 from events.paper.listing import Block, Cell, Column, Listing, Row, listing_pages
 from events.paper.page import EventHead, Part, document
+from events.sheets.safe import write_csv
 from scoring.money.statement import Line, Section, Statement
 
-CSV_HEAD = ("part", "line", "amount", "source")
-# Sizes of a row's words and of its source, and whether lines of one group are one line.
-_LOOKS = ((9.5, 8.0, False), (9.0, 8.0, False), (9.0, 8.0, True))
+SMALL = 8.0  # points, of a source
+
+
+@dataclass(frozen=True)
+class _Look:
+    """How much a page takes: size of the words, lines of one group as one line, upright without the sources."""
+
+    size: float
+    folded: bool = False
+    upright: bool = False
+
+
+_LOOKS = (_Look(9.5), _Look(9.0), _Look(9.0, folded=True), _Look(9.0, folded=True, upright=True))
 
 
 def statement_pdf(
@@ -22,30 +32,32 @@ def statement_pdf(
 
     `note` says how the cash box was counted, under the title.
     """
-    for size, small, folded in _LOOKS:
-        sections = [_folded(each) if folded else each for each in statement.sections]
-        pages = listing_pages(head, _listing(head, sections, money, note, size, small))
+    for look in _LOOKS:
+        pages = listing_pages(head, _listing(head, statement, money, note, look))
         if len(pages) == 1:
             break
     return document(head, [Part("statement", pages)], printed=printed)
 
 
 def _listing(
-    head: EventHead,
-    sections: Sequence[Section],
-    money: Callable[[int], str],
-    note: str,
-    size: float,
-    small: float,
+    head: EventHead, statement: Statement, money: Callable[[int], str], note: str, look: _Look
 ) -> Listing:
-    columns = (Column("", 46), Column("from", 33), Column("amount", 21, "right"))
-    blocks = [
-        Block(_rows(section, money, size, small), section.title, whole=True)
-        for section in sections
-        if section.lines
-    ]
-    under = " · ".join(filter(None, (head.name, head.place, head.dates_text)))
-    return Listing("Money of the event", under, columns, tuple(blocks), frames=2, landscape=True, note=note)
+    label, source, amount = Column("", 46), Column("from", 33), Column("amount", 21, "right")
+    narrow = (Column("", 70), Column("amount", 30, "right"))
+    sections = [_folded(each) if look.folded else each for each in statement.sections]
+    return Listing(
+        "Money of the event",
+        " · ".join(filter(None, (head.name, head.place, head.dates_text))),
+        narrow if look.upright else (label, source, amount),
+        tuple(
+            Block(_rows(section, money, look), section.title, whole=True)
+            for section in sections
+            if section.lines
+        ),
+        frames=2,
+        landscape=not look.upright,
+        note=note,
+    )
 
 
 def _folded(section: Section) -> Section:
@@ -60,35 +72,28 @@ def _folded(section: Section) -> Section:
     return replace(section, lines=tuple(kept.values()))
 
 
-def _rows(section: Section, money: Callable[[int], str], size: float, small: float) -> tuple[Row, ...]:
-    rows = [_row(line, money, size, small) for line in section.lines]
-    total = Cell(money(section.total), Style.BOLD, size + 1)
-    rows.append(Row((Cell(section.total_label, Style.BOLD, size + 1), Cell(), total), heavy=True))
-    return tuple(rows)
+def _rows(section: Section, money: Callable[[int], str], look: _Look) -> tuple[Row, ...]:
+    rows = [_row(line, money(line.cents), look, Style.BODY, look.size) for line in section.lines]
+    total = Line(section.total_label, section.total)
+    last = _row(total, money(total.cents), look, Style.BOLD, look.size + 1)
+    return (*rows, replace(last, heavy=True, inside=False))
 
 
-def _row(line: Line, money: Callable[[int], str], size: float, small: float) -> Row:
-    return Row(
-        (Cell(line.label, size=size), Cell(line.source, size=small), Cell(money(line.cents), size=size)),
-        inside=True,
-    )
+def _row(line: Line, amount: str, look: _Look, style: Style, size: float) -> Row:
+    source = () if look.upright else (Cell(line.source, size=SMALL),)
+    return Row((Cell(line.label, style, size), *source, Cell(amount, style, size)), inside=True)
 
 
-def statement_csv(statement: Statement) -> str:
+def statement_csv(statement: Statement) -> bytes:
     """Every line and total with its amount as 12.34, and the open points at the end."""
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\r\n")
-    writer.writerow(CSV_HEAD)
+    rows: list[tuple[str | Decimal | None, ...]] = [("part", "line", "amount", "source")]
     for section in statement.sections:
-        for line in section.lines:
-            writer.writerow((section.title, line.label, plain(line.cents), line.source))
-        writer.writerow((section.title, f"total: {section.total_label}", plain(section.total), ""))
-    for sentence in statement.open:
-        writer.writerow(("open", sentence, "", ""))
-    return out.getvalue()
+        rows += [(section.title, line.label, amount_of(line.cents), line.source) for line in section.lines]
+        rows.append((section.title, f"total: {section.total_label}", amount_of(section.total), None))
+    rows += [("open", sentence, None, None) for sentence in statement.open]
+    return write_csv(rows)
 
 
-def plain(cents: int) -> str:
-    """12.34 or -0.05, for a spreadsheet."""
-    whole, part = divmod(abs(cents), 100)
-    return f"{'-' if cents < 0 else ''}{whole}.{part:02d}"
+def amount_of(cents: int) -> Decimal:
+    """12.34, exactly."""
+    return Decimal(cents).scaleb(-2)

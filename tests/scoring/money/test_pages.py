@@ -162,7 +162,7 @@ def test_the_print_is_one_page_and_every_part_adds_up(event, director):
 def test_the_csv_has_every_line_and_its_parts_sum_to_their_totals(event, director):
     pays(build.make_entry(event, paid_elsewhere_cents=0), 4_550, CARD)
     writes(event, Category.PRINTING, 1_234)
-    text = director.get(page("table", event)).content.decode()
+    text = director.get(page("table", event)).content.decode("utf-8-sig")
     rows = list(csv.DictReader(io.StringIO(text)))
     parts = {row["part"] for row in rows if row["part"] != "open"}
     for part in parts:
