@@ -5,7 +5,7 @@ from datetime import datetime
 
 from django.db.models import Q
 
-from events.course.hazard_starts import EFFECTS
+from events.course.hazard_starts import EFFECTS, SEVERE
 from events.course.models import HazardNote
 from events.safety.models import Notice
 from events.safety.notice_words import NoticeShown, shown_beside
@@ -58,7 +58,7 @@ def _shown(event: Event, note: HazardNote) -> NoticeShown:
     said = [note.where, note.control, EFFECTS[note.effect] if note.effect else ""]
     text = " ".join(f"{part[0].upper()}{part[1:]}." for part in said if part)
     return NoticeShown(
-        kind=str(Notice.Kind.HAZARD.label).capitalize(),
+        kind=f"{str(Notice.Kind.HAZARD.label).capitalize()}, {SEVERE[note.severity].lower()}",
         title=f"{note.what} ({holes})" if holes else note.what,
         text=text,
         until=f"until {event.local(note.valid_to):%H:%M}" if note.valid_to is not None else "",

@@ -1,5 +1,6 @@
 """Everything that standings and ratings are worked out from, read once: 12 queries whatever the field."""
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import date, datetime
 
@@ -102,8 +103,15 @@ class Facts:
         return line
 
 
-def load(event: Event, *, through_round: int | None = None, now: datetime | None = None) -> Facts:
-    """Read one event (12 queries); with `through_round` only its rounds up to that number.
+def load(
+    event: Event,
+    *,
+    through_round: int | None = None,
+    divisions: Collection[str] | None = None,
+    now: datetime | None = None,
+) -> Facts:
+    """Read one event (12 queries); with `through_round` only its rounds up to that number, with `divisions` only the
+    players and scores of those codes.
 
     `now` only says which starts are today's, so that their weekday is left out.
     """
@@ -113,16 +121,16 @@ def load(event: Event, *, through_round: int | None = None, now: datetime | None
         if through_round is None or each.number <= through_round
     ]
     lines = StandingLine.objects.filter(round__event=event)
+    entries = Entry.objects.filter(event=event, status__in=LISTED)
+    if divisions is not None:
+        lines = lines.filter(entry__division__code__in=divisions)
+        entries = entries.filter(division__code__in=divisions)
     return Facts(
         event=event,
         today=event.local(now).date() if now is not None else None,
         divisions=list(Division.objects.filter(event=event).order_by("order", "code")),
         rounds=rounds,
-        entries=list(
-            Entry.objects.filter(event=event, status__in=LISTED)
-            .select_related("person", "division")
-            .order_by("person__sort_name", "pk")
-        ),
+        entries=list(entries.select_related("person", "division").order_by("person__sort_name", "pk")),
         layouts=layouts_of(event),
         uses={
             (use.round_id, use.division_id): use.layout_id
@@ -148,7 +156,8 @@ def load(event: Event, *, through_round: int | None = None, now: datetime | None
             (row.round_id, row.division_id): row
             for row in Completion.objects.filter(event=event).order_by("pk")
         },
-        cuts=tuple(Cut.objects.filter(division__event=event)
+        cuts=tuple(
+            Cut.objects.filter(division__event=event)
             .select_related("division")
             .order_by("division", "after_round")
         ),

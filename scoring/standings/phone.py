@@ -66,5 +66,5 @@ def chosen(divisions: Sequence[DivisionStandings], code: str) -> tuple[DivisionS
 
 def _row(row: ShownRow, rounds: tuple[RoundCell, ...], division: str) -> PhoneRow:
     where = row.words or (row.holes if row.holes == "done" else f"through {row.holes}")
-    line = " · ".join(part for part in (where, row.town) if part)
+    line = " · ".join(part for part in (row.note, where, row.moved_spoken, row.town) if part)
     return PhoneRow(row, rounds, fold(row.name), line, division)

@@ -57,6 +57,7 @@ SCHEMAS: dict[str, Any] = {
         settled=_plain(
             "boolean", "Whether every card of the rounds begun is in: places are by total, else to par."
         ),
+        cut=_nullable("string", "The next cut as it stands, or the last one, in words; null: none."),
         rounds=_list("Round", "All rounds of the division, also those to come."),
         players=_list("Player", "In the order of the standings."),
     ),
@@ -86,6 +87,9 @@ SCHEMAS: dict[str, Any] = {
         words=_plain("string", "How far the player is, or why there is no place."),
         place=_nullable("integer", "1, 2, 2, 4: ties share a place.", minimum=1),
         tied=_plain("boolean", "Whether somebody shares the place."),
+        places_won=_nullable("integer", "Places better than before the round in play, negative for worse."),
+        decided_by=_nullable("string", "What broke a tie for first place: playoff or co-winners."),
+        made_cut=_nullable("boolean", "Whether the player goes on after the cut; null while none was made."),
         to_par=_nullable("integer", "Throws from par over the holes played, negative under par."),
         total=_nullable("integer", "Throws so far, penalties included."),
         holes_played=_plain("integer", "Holes with a score, over all rounds.", minimum=0),

@@ -6,6 +6,7 @@ A name, the town where the event shows it, the division and scores: nothing else
 from typing import Any
 
 from events.setup.models import Event
+from scoring.standings.marks import cut_shown, cut_words
 from scoring.standings.queries import DivisionRound, DivisionStandings, PlayerRound, Row
 from scoring.standings.ranking import Group
 from scoring.standings.showing import division_sub
@@ -31,11 +32,13 @@ def event_data(event: Event) -> dict[str, Any]:
 
 
 def division_data(division: DivisionStandings, *, show_town: bool) -> dict[str, Any]:
+    cut = cut_shown(division)
     return {
         "code": division.code,
         "name": division.name,
         "words": division_sub(division),
         "settled": division.settled,
+        "cut": cut_words(cut) if cut else None,
         "rounds": [_round(each) for each in division.rounds],
         "players": [_player(row, show_town=show_town) for row in division.rows],
     }
@@ -62,6 +65,9 @@ def _player(row: Row, *, show_town: bool) -> dict[str, Any]:
         "words": standing.words,
         "place": standing.place,
         "tied": standing.tied,
+        "places_won": row.moved,
+        "decided_by": standing.decided or None,
+        "made_cut": standing.made_cut,
         "to_par": standing.to_par,
         "total": standing.total,
         "holes_played": standing.holes_played,

@@ -108,7 +108,8 @@ def standings(
     weekday of today's starts. Players who did not play are left out; those who withdrew stand in it only with
     a score.
     """
-    return standings_of(load(event, through_round=through_round, now=now), divisions=divisions)
+    facts = load(event, through_round=through_round, divisions=divisions, now=now)
+    return standings_of(facts, divisions=divisions)
 
 
 def standings_of(facts: Facts, *, divisions: Collection[str] | None = None) -> list[DivisionStandings]:

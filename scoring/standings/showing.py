@@ -11,6 +11,7 @@ from unicodedata import east_asian_width
 from scoring.standings import strip, wording
 from scoring.standings.board_turns import Length, Turn, foot
 from scoring.standings.lines import CARD_WAITS
+from scoring.standings.marks import cut_shown, cut_words, moved_spoken, moved_text
 from scoring.standings.queries import DivisionRound, DivisionStandings, PlayerRound, Row
 from scoring.standings.ranking import Group
 
@@ -18,6 +19,7 @@ LONG_NAME, LONGER_NAME = (
     20,
     30,
 )  # letters, a wide one counts two: beyond it a name is set smaller, then in two lines
+NOTES = {"playoff": "won the playoff", "co-winners": "co-winner"}
 STEP = 9  # the kit's strip: width of a hole and of a bar, height of a throw, and the most that is drawn
 BAR = 6
 UNIT = 6
@@ -48,7 +50,8 @@ class RoundCell:
 
 @dataclass(frozen=True, slots=True)
 class ShownRow:
-    """`holes` and `strip` are of the round in play; where there is none, `words` says why."""
+    """`holes` and `strip` are of the round in play; where there is none, `words` says why. `moved` are places won or
+    lost, `note` what broke a tie for first place, `cut` the words of a cut whose line stands above this row."""
 
     entry_id: int
     place: str
@@ -63,15 +66,21 @@ class ShownRow:
     strip: Strip | None
     words: str
     rounds: tuple[RoundCell, ...]
+    moved: str = ""
+    moved_spoken: str = ""
+    note: str = ""
+    cut: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Columns:
-    """The columns of a division: which rounds have one, whether totals have, and what the run is called."""
+    """The columns of a division: which rounds have one, whether totals have, what the run is called, and since when
+    places were won and lost ("since R1"; "": they have no column)."""
 
     labels: tuple[str, ...]
     with_total: bool
     run_label: str
+    moved_label: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,7 +122,7 @@ def page_at(
         ShownDivision(
             division.code,
             division.name,
-            division_sub(division),
+            _sub_with_cut(division),
             _rows(division, division.rows[part.first : part.last], show_town=show_town),
         )
         for division, part in members
@@ -137,7 +146,30 @@ def columns_of(division: DivisionStandings) -> Columns:
         labels=tuple(f"R{each.number}" for each in shown),
         with_total=division.settled and len(shown) > 1,
         run_label="last round" if division.settled else "this round",
+        moved_label=_moved_label(division),
     )
+
+
+def _moved_label(division: DivisionStandings) -> str:
+    current = division.current
+    if current is None or current.number == 1 or not any(row.moved for row in division.rows):
+        return ""
+    return f"since R{current.number - 1}"
+
+
+def _sub_with_cut(division: DivisionStandings) -> str:
+    cut = cut_shown(division)
+    return " · ".join([division_sub(division), *([f"dashed line: {cut_words(cut)}"] if cut else [])])
+
+
+def _first_outside(division: DivisionStandings) -> tuple[int | None, str]:
+    """The entry above which the line of a cut stands, and the cut in words."""
+    cut = cut_shown(division)
+    if cut is None:
+        return None, ""
+    inside = cut.through | cut.level
+    outside = (row.entry_id for row in division.rows if row.standing.key not in inside)
+    return next(outside, None), cut_words(cut)
 
 
 def division_list(division: DivisionStandings, *, show_town: bool) -> ShownDivision:
@@ -222,6 +254,7 @@ def _rows(division: DivisionStandings, rows: Sequence[Row], *, show_town: bool) 
     columns = {each.number for each in _columns(division)}
     current = division.current.number if division.current else 0
     before: int | None = None
+    below, cut = _first_outside(division)
     made = []
     for row in rows:
         standing = row.standing
@@ -242,6 +275,10 @@ def _rows(division: DivisionStandings, rows: Sequence[Row], *, show_town: bool) 
                 strip=strip_of(now) if playing and now is not None else None,
                 words="" if playing else standing.words,
                 rounds=tuple(round_cell(each) for each in row.rounds if each.number in columns),
+                moved=moved_text(row.moved),
+                moved_spoken=moved_spoken(row.moved),
+                note=NOTES.get(row.decided, "") if standing.place == 1 else "",
+                cut=cut if row.entry_id == below else "",
             )
         )
         before = standing.place

@@ -11,8 +11,9 @@ from django.utils.http import urlencode
 from events.setup.access import EVERY_ROLE, EventRequest, staff
 from events.setup.answers import shown_pdf
 from events.setup.asked import whole_number
-from scoring.standings.listing import decided_words, overall_context, rows_shown
+from scoring.standings.listing import overall_context, rows_shown
 from scoring.standings.loading import load
+from scoring.standings.marks import decided_words
 from scoring.standings.overall import overall_of
 from scoring.standings.paper import standings_pdf
 from scoring.standings.queries import DivisionStandings, standings, standings_of
