@@ -14,6 +14,8 @@ import build_cards
 import pdf_pages
 from events.entries.models import Entry
 from events.setup.models import Event, Role
+from scoring.playoffs.services import Agreed, begin
+from scoring.standings.cut_setting import decline, set_cut
 from scoring.standings.paper import standings_pdf
 from scoring.standings.queries import standings
 from scoring.standings.working import working_of
@@ -73,6 +75,7 @@ def test_the_working_adds_the_rounds(event: Event, field: list[Entry]) -> None:
         "Total: 54 + 8 = 62 throws.",
         "Against par: −6 +2 = −4.",
         "Compared in MA1 by score against par over the holes played.",
+        "Down 1 since the round before.",
     )
 
 
@@ -165,3 +168,45 @@ def test_the_command_refuses_in_words(event: Event) -> None:
     with pytest.raises(CommandError, match=r"Quiet Pines Open has no round 7\."):
         command("--event", event.slug, "--round", "7")
     assert command("--event", event.slug) == "Nobody is entered yet.\n"
+
+
+def test_the_working_and_the_sheet_say_who_missed_the_cut_and_who_won_the_playoff(
+    event: Event, client_as: Any
+) -> None:
+    field = build_cards.make_field(event, 4)
+    facts: dict[str, Any] = {"actor": build.ACTOR, "now": build.NOW}
+    division = event.divisions.get(code="MA1")
+    cut = set_cut(
+        division=division, after_round=1, players=3, percent=None, ties="all", reason="late", **facts
+    )
+    for number, entries in ((1, field), (2, field[:2])):
+        round_ = event.rounds.get(number=number)
+        build_cards.publish(round_, [entries])
+        lines = [build_cards.line(entry, 4 if entry == field[3] else 3) for entry in entries]
+        build_cards.save(round_, 1, lines)
+    decline(cut=cut, entry=field[2], undo=False, **facts)
+    agreed = Agreed(seed="1", declined=[field[0].pk])
+    begin(division=division, after_round=0, agreed=agreed, **facts)
+    client = client_as(Role.VIEWER)
+    said = [page(event, client, "player", entry.pk) for entry in field]
+    assert "and did not win the playoff; its throws count in no round" in said[0]
+    assert "and won the playoff; its throws count in no round" in said[1]
+    assert "Qualified and declined to play on: last of the qualifiers" in said[2]
+    assert "Missed the cut: stands after all who played on" in said[3]
+    (sheet,) = pdf_pages.read(standings_pdf(event, divisions=["MA1"], now=build.NOW))
+    assert "missed the cut" in sheet.text
+    assert "declined to play on" in sheet.text
+    assert sheet.text.count("playoff") == 2
+    shown = page(event, client)
+    assert "cut after round 1: 3 play on" in shown
+    assert "Hale Oyelaran won the playoff for first place." in shown
+
+
+@pytest.mark.usefixtures("field")
+def test_all_divisions_together_on_one_page(event: Event, client_as: Any) -> None:
+    shown = page(event, client_as(Role.VIEWER), division="overall")
+    assert "MA1, FA1" in shown
+    assert shown.count("<b>T1</b>") == 3
+    assert shown.count("<b>4</b>") == 1
+    empty = page(event, client_as(Role.VIEWER), division="overall", round=0)
+    assert "No two divisions played the same layouts yet" in empty
