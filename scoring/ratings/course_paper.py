@@ -21,8 +21,8 @@ def course_pdf(event: Event, shown: LayoutReport, *, now: datetime) -> bytes:
     report = page.report
     sheet = Paper(
         title=f"What the scores say: {shown.layout.name}",
-        under=f"{event.name} · {rounds_words(shown.rounds)} · {report.rounds} complete rounds, {report.rated} of rated players"
-        f" · average {page.total_average} for par {shown.layout.par}",
+        under=f"{event.name} · {rounds_words(shown.rounds)} · {report.rounds} complete rounds,"
+        f" {report.rated} of rated players · average {page.total_average} for par {shown.layout.par}",
         sentences=(*page.sentences, PAR_RULE),
         drawings=(
             ("Average against par by hole and skill band.", page.averages),

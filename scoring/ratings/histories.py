@@ -151,7 +151,7 @@ def _matched(
 
 
 def estimates_of(event: Event) -> dict[int, PlayerRating]:
-    """Person id → rating by the newest list that has them; nobody else (3 queries)."""
+    """Person id → rating by the newest list that has them; nobody else (2 queries)."""
     rules = player_rules_from(rulebook_for(event))
     newest: dict[int, int] = {}
     rounds: dict[int, list[Past]] = {}

@@ -1,4 +1,4 @@
-"""The least-squares line, worked out exactly. Pure.
+"""The least-squares line, worked out exactly. Pure; numpy.
 
 Scores and ratings are whole numbers, so slope, intercept and every point of the line are fractions
 without any rounding; only square roots (correlation, deviations, standard errors) become floats. All sums
@@ -9,6 +9,11 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+
+import numpy as np
+import numpy.typing as npt
+
+Whole = npt.NDArray[np.int64]
 
 
 class NoLine(ValueError):
@@ -46,27 +51,28 @@ class Line:
         return Fraction(1, self.n) + (x - self.mean_x) ** 2 / self.sxx
 
 
-def least_squares(xs: Sequence[int], ys: Sequence[int]) -> Line:
+def least_squares(xs: Sequence[int] | Whole, ys: Sequence[int] | Whole) -> Line:
     """The least-squares line of y on x; raises `NoLine`, and ValueError for unequal lengths."""
-    n = len(xs)
-    if n != len(ys):
+    x, y = np.asarray(xs, np.int64), np.asarray(ys, np.int64)
+    n = len(x)
+    if n != len(y):
         raise ValueError("Each x needs its y.")
     if n < 2:
         raise NoLine("A line needs two points.")
-    sum_x, sum_y = sum(xs), sum(ys)
-    # n times the sums of squared deviations: whole numbers.
-    sxx = n * sum(x * x for x in xs) - sum_x * sum_x
-    syy = n * sum(y * y for y in ys) - sum_y * sum_y
-    sxy = n * sum(x * y for x, y in zip(xs, ys, strict=True)) - sum_x * sum_y
+    sum_x, sum_y = int(x.sum()), int(y.sum())
+    # n times the sums of squared deviations: whole numbers, and Python's own from here on, which never overflow.
+    sxx = n * int(x @ x) - sum_x * sum_x
+    syy = n * int(y @ y) - sum_y * sum_y
+    sxy = n * int(x @ y) - sum_x * sum_y
     if sxx == 0:
         raise NoLine("All points lie at the same x.")
-    slope = Fraction(sxy, sxx)
+    left = syy * sxx - sxy * sxy
     return Line(
-        slope=slope,
-        intercept=(sum_y - slope * sum_x) / n,
+        slope=Fraction(sxy, sxx),
+        intercept=Fraction(sum_y * sxx - sxy * sum_x, n * sxx),
         n=n,
         r=sxy / math.sqrt(sxx * syy) if syy else None,
-        residual_sd=math.sqrt(Fraction(syy * sxx - sxy * sxy, sxx * n * (n - 2))) if n > 2 else None,
+        residual_sd=math.sqrt(left / (sxx * n * (n - 2))) if n > 2 else None,
         mean_x=Fraction(sum_x, n),
         sxx=Fraction(sxx, n),
     )

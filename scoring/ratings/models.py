@@ -44,7 +44,8 @@ class MethodDecision(Decided):
                 name="rating_method_known",
             ),
             models.CheckConstraint(
-                condition=Q(method="fixed", ssa__gt=0) | (~Q(method="fixed") & Q(ssa__isnull=True)),
+                condition=Q(method="fixed", ssa__isnull=False, ssa__gt=0)
+                | (~Q(method="fixed") & Q(ssa__isnull=True)),
                 name="rating_fixed_has_average",
                 violation_error_message="A fixed average needs its throws, and no other method has one.",
             ),

@@ -65,7 +65,7 @@ class PoolRating:
 
 
 def ratings_of(event: Event, *, choice: Choice | None = None, edition: str | None = None) -> list[PoolRating]:
-    """Every pool with at least one complete card, by round and layout (15 queries).
+    """Every pool with at least one complete card, by round and layout (17 queries).
 
     `choice` and `edition` other than the decided ones may be asked for, to compare.
     """
