@@ -115,7 +115,7 @@ def test_cards_on_which_sources_agree_are_verified_at_once(event: Event, round_:
     ]  # fmt: skip
     client = client_as(Role.CARD_ROOM)
     page = client.get("/desk/quiet-pines/cards/?round=1").content.decode()
-    assert "Verify 1 on which two sources agree" in page
+    assert "Verify the 1 that agree" in page
     assert "1 complete, from one source alone" in page
 
     client.post("/desk/quiet-pines/cards/1/verify/")
