@@ -136,6 +136,7 @@ class PlaceForm(forms.Form):
 class TicketsForm(forms.Form):
     """To a player of the field, or to anybody by name."""
 
+    submission = forms.UUIDField(widget=forms.HiddenInput)
     name = forms.CharField(
         label="Or a name, for who does not play",
         required=False,
@@ -148,10 +149,11 @@ class TicketsForm(forms.Form):
     def __init__(self, *args: Any, entries: Sequence[int], **options: Any) -> None:
         super().__init__(*args, **options)
         self.fields["entry"] = _players(entries, label="Player", required=False, empty_label="")
-        self.order_fields(["entry", "name", "count", "method"])
+        self.order_fields(["submission", "entry", "name", "count", "method"])
 
 
 class PotForm(forms.Form):
+    submission = forms.UUIDField(widget=forms.HiddenInput)
     kind = forms.ChoiceField(
         label="What",
         choices=[(kind.value, kind.label) for kind in (PotLine.Kind.ROLLED_IN, PotLine.Kind.GIVEN)],

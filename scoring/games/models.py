@@ -80,6 +80,9 @@ class PotLine(models.Model):
     first_ticket = models.PositiveIntegerField(null=True, blank=True)
     amount_cents = models.IntegerField()
     method = models.CharField(max_length=8, choices=Payment.Method)
+    submission = models.UUIDField(
+        null=True, unique=True, help_text="Made by the page: sent twice, kept once; null for what undoes"
+    )
     at = models.DateTimeField()
     by = models.CharField(max_length=150)
     undoes = models.OneToOneField(

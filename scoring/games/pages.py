@@ -1,6 +1,7 @@
 """What one game's page shows, form by form; a form that was refused comes back as it was typed."""
 
 from typing import Any
+from uuid import uuid4
 
 from events.bags.spot_draw import revealed
 from events.entries.models import IN_THE_FIELD, Entry
@@ -57,10 +58,11 @@ def _forms(
     state: GameState, field: list[int], inside: list[int], *, director: bool, data: Any = None
 ) -> dict[str, Any]:
     game, kinds = state.game, Game.Kind
+    key = {"submission": uuid4()}
     forms: dict[str, Any] = {}
     if game.kind == kinds.RAFFLE:
         if state.draw is None:
-            forms["tickets"] = TicketsForm(data, entries=field, prefix="tickets")
+            forms["tickets"] = TicketsForm(data, entries=field, prefix="tickets", initial=key)
         elif director and state.draw.drawn_at is None:
             forms["called"] = CalledForm(data, prefix="called")
     elif game.stake_cents:
@@ -70,7 +72,7 @@ def _forms(
         last = {"measured_by": state.marks[-1].measured_by} if state.marks else {}
         forms["mark"] = MarkForm(data, entries=inside, units=game.event.units, prefix="mark", initial=last)
     if director:
-        forms["pot"] = PotForm(data, prefix="pot")
+        forms["pot"] = PotForm(data, prefix="pot", initial=key)
         if game.kind == kinds.ACE:
             forms["ace"] = AceForm(data, entries=inside, game=game, prefix="ace")
         if game.kind == kinds.OTHER:

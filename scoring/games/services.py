@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
+from uuid import UUID
 
 from django.db import transaction
 from django.db.models import Max
@@ -120,9 +121,15 @@ def sell_tickets(
     method: Payment.Method,
     actor: Actor,
     now: datetime,
+    submission: UUID | None = None,
 ) -> PotLine:
-    """Tickets with the next numbers, to a player or to anybody by name. Raises GameRefused."""
+    """Tickets with the next numbers, to a player or to anybody by name.
+
+    `submission` is the page's key: what it sends twice is sold once. Raises GameRefused.
+    """
     game = locked(game)
+    if held := _sent_before(game, submission):
+        return held
     if game.kind != Game.Kind.RAFFLE:
         raise GameRefused("Tickets are sold for a raffle.")
     if RaffleDraw.objects.filter(game=game).exists():
@@ -139,6 +146,7 @@ def sell_tickets(
     return _pay_in(
         game, actor, now, kind=PotLine.Kind.TICKETS, entry=entry, name=name.strip()[:120],
         tickets=count, first_ticket=first, amount_cents=count * game.stake_cents, method=method,
+        submission=submission,
     )  # fmt: skip
 
 
@@ -152,16 +160,25 @@ def add_to_pot(
     method: Payment.Method,
     actor: Actor,
     now: datetime,
+    submission: UUID | None = None,
 ) -> PotLine:
-    """What rolls over from a former event, or what somebody gives. Raises GameRefused."""
+    """What rolls over from a former event, or what somebody gives; `submission` as for tickets.
+
+    Raises GameRefused.
+    """
     game = locked(game)
+    if held := _sent_before(game, submission):
+        return held
     if kind not in {PotLine.Kind.ROLLED_IN, PotLine.Kind.GIVEN}:
         raise GameRefused("Say whether it comes from a former event or is given.")
     if cents <= 0:
         raise GameRefused("An amount is more than zero.")
     if not who.strip():
         raise GameRefused("Write from which event, or who gives it.")
-    return _pay_in(game, actor, now, kind=kind, name=who.strip()[:120], amount_cents=cents, method=method)
+    return _pay_in(
+        game, actor, now, kind=kind, name=who.strip()[:120], amount_cents=cents, method=method,
+        submission=submission,
+    )  # fmt: skip
 
 
 @transaction.atomic
@@ -206,6 +223,10 @@ def log_game(
         chain=game.event.slug, action=action, subject=game.name, actor=actor, now=now,
         detail={"game": game.pk, **detail}, reason=reason,
     )  # fmt: skip
+
+
+def _sent_before(game: Game, submission: UUID | None) -> PotLine | None:
+    return game.pot_lines.filter(submission=submission).first() if submission is not None else None
 
 
 def _pay_in(game: Game, actor: Actor, now: datetime, **facts: Any) -> PotLine:

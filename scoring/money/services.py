@@ -36,6 +36,7 @@ def write_line(
 
     A line that its page sends twice is written once. Raises MoneyRefused.
     """
+    event = Event.objects.select_for_update().get(pk=event.pk)
     held = MoneyLine.objects.filter(submission=submission, event=event).first()
     if held is not None:
         return held

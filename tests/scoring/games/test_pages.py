@@ -16,6 +16,7 @@ from scoring.games.queries import game_of, games_of
 from scoring.games.services import sell_place
 
 pytestmark = pytest.mark.django_db
+SENT = {"tickets-submission": "1" * 32, "pot-submission": "2" * 32}
 PLAIN, WITH_ONES = 9, 12  # queries of games_of: without a 1 on a card, and with one
 
 
@@ -146,7 +147,7 @@ def test_a_raffle_from_the_first_ticket_to_the_winner(event, desk, director):
     raffle = game(event, "raffle", "Raffle", stake_cents=200)
     answer = desk.post(
         page("tickets", event, raffle.pk),
-        {"tickets-name": "Oda Fenwick", "tickets-count": 3, "tickets-method": "cash"},
+        {**SENT, "tickets-name": "Oda Fenwick", "tickets-count": 3, "tickets-method": "cash"},
         follow=True,
     )
     assert "Oda Fenwick: tickets 1 to 3, $6." in answer.content.decode()
@@ -175,7 +176,13 @@ def test_a_putting_game_is_shared_by_what_is_typed(event, director):
 
 def test_money_into_a_pot_is_undone_and_a_game_with_lines_stays(event, director):
     pot = game(event)
-    money = {"pot-kind": "rolled_in", "pot-who": "Spring event", "pot-cents": "120.50", "pot-method": "cash"}
+    money = {
+        **SENT,
+        "pot-kind": "rolled_in",
+        "pot-who": "Spring event",
+        "pot-cents": "120.50",
+        "pot-method": "cash",
+    }
     director.post(page("pot", event, pot.pk), money)
     line = PotLine.objects.get()
     assert line.amount_cents == 12_050
@@ -204,7 +211,7 @@ def test_the_law_comes_first_and_minors_are_named_at_the_desk(event, desk):
 
 def test_the_print_has_each_pot_its_winners_and_what_stays(event, desk, director):
     pot = game(event, pays_percent=50)
-    money = {"pot-kind": "given", "pot-who": "Fern Print", "pot-cents": "31", "pot-method": "cash"}
+    money = {**SENT, "pot-kind": "given", "pot-who": "Fern Print", "pot-cents": "31", "pot-method": "cash"}
     director.post(page("pot", event, pot.pk), money)
     entry = build.make_entry(event, person=build.make_person("Quist", "Ivo"))
     director.post(

@@ -1,5 +1,7 @@
 """Places, tickets, marks, aces: who is in and what is in the pot."""
 
+from uuid import uuid4
+
 import pytest
 
 import build
@@ -97,6 +99,24 @@ def test_tickets_have_numbers_that_follow_each_other_and_are_not_sold_twice(even
     second = sell_tickets(game=raffle, name="Ivo", entry=None, count=2, method=CASH, **WHO)
     assert (first.first_ticket, second.first_ticket) == (1, 4)
     assert game_of(raffle).pot.total == 400
+
+
+def test_what_a_page_sends_twice_is_sold_once(event):
+    raffle = game(event, "raffle", "Raffle", stake_cents=200)
+    sale = {"game": raffle, "name": "Oda", "entry": None, "count": 3, "method": CASH, **WHO}
+    key = uuid4()
+    assert sell_tickets(**sale, submission=key) == sell_tickets(**sale, submission=key)
+    gift = {
+        "game": raffle,
+        "kind": PotLine.Kind.GIVEN,
+        "who": "Fern Print",
+        "cents": 50,
+        "method": CASH,
+        **WHO,
+    }
+    key = uuid4()
+    assert add_to_pot(**gift, submission=key) == add_to_pot(**gift, submission=key)
+    assert game_of(raffle).pot.total == 650
 
 
 def test_an_add_on_within_the_fee_lets_nobody_into_a_game(event):

@@ -1,10 +1,16 @@
-"""What the event owes the sanctioning body. Figures: Competition Manual 2025, 5.05."""
+"""Money: fees of the tiers, and sharing to the last cent.
+
+Fees and their due day: Competition Manual 2025, 5.05 (read; days from a translation). Outside North America the table
+of 6.03 names none. Shares by largest remainder: a textbook's apportionment of 100 seats (chapter 14, exercise 5), and
+100.00 in three parts, which is common practice and has no source.
+"""
 
 from datetime import date
 
 import pytest
 
 from events.rulebook.loader import in_force
+from scoring.games.shares import shared
 from scoring.money.fees import due_on, per_player_fee, sanction_fee
 
 RULES = in_force(date(2026, 6, 12), "north_america")
@@ -32,3 +38,12 @@ def test_what_is_not_published_is_not_nought(tier):
     assert per_player_fee(ELSEWHERE, tier, 72, 3).cents is None
     assert sanction_fee(ELSEWHERE, tier).cents is None
     assert due_on(ELSEWHERE, tier, date(2026, 6, 13)) is None
+
+
+def test_largest_remainder_as_the_textbook_has_it():
+    """Quotas 78.26, 17.39 and 4.35 of 100 become 78, 18 and 4."""
+    assert shared(100, [7826, 1739, 435]) == (78, 18, 4)
+
+
+def test_a_hundred_in_three():
+    assert shared(10_000, [1, 1, 1]) == (3334, 3333, 3333)
