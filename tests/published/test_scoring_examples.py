@@ -108,7 +108,7 @@ def test_one_hole_missed_scores_par_plus_four_and_the_player_rejoins() -> None:
 
 
 def test_a_foot_fault_and_out_of_bounds_on_one_throw() -> None:
-    """Question QA-OB-6 (Official Rules 2025, 801.02.G): one penalty, one throw."""
+    """Question QA-OB-6 (Official Rules 2025, 801.02): one penalty, one throw."""
     proposal = comes_to("stance-1", "ob-1")
 
     assert (proposal.throws, len(proposal.outweighed)) == (1, 1)
@@ -116,7 +116,7 @@ def test_a_foot_fault_and_out_of_bounds_on_one_throw() -> None:
 
 
 def test_a_mandatory_and_out_of_bounds_on_one_throw() -> None:
-    """Question QA-APP-2 (Official Rules 2025, 801.02.G): of equal penalties the first, and the mandatory came first."""
+    """Question QA-APP-2 (Official Rules 2025, 801.02): of equal penalties the first, and the mandatory came first."""
     proposal = comes_to("mandatory-1", "ob-1")
 
     assert (proposal.throws, proposal.parts[0].penalty.key) == (1, "penalty.missed_mandatory")

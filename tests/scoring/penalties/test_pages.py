@@ -165,7 +165,7 @@ def test_the_proposal_says_what_where_and_why(client_as: SignIn, field: list[Ent
 
     assert "+2 on hole 7" in said
     assert "Drop zone straight away : +2. Official Rules 2025, 805.03.F, 806.02.G" in said
-    assert "Stance (foot fault) (1) was the same throw and does not count" in said
+    assert "Stance (foot fault) (+1) was the same throw and does not count" in said
     assert "On hole 7 already: +1, Out of bounds. If it was the same throw" in said
 
 
