@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import datetime
 from typing import Any
 
 from django.urls import reverse
@@ -11,7 +10,6 @@ from events.paper.text import money
 from events.rulebook.divisions import division as division_of
 from events.rulebook.loader import in_force
 from events.setup.models import Event
-from events.setup.overview import moment_text
 from scoring.prizes.awards import DivisionAwards
 from scoring.prizes.models import UNITS, Payout
 from scoring.prizes.place_tables import figure_text
@@ -90,23 +88,6 @@ def posted_words(event: Event, payout: Payout | None) -> str:
         return "not posted"
     local = event.local(payout.posted_at)
     return f"version {payout.number}, {local.day} {local:%b %H:%M}"
-
-
-def late_posting(event: Event, purse: EventPurse, now: datetime) -> str:
-    """The warning that the payout was, or will be, posted after the last round began; "" if none is due (1 query)."""
-    rounds = list(event.rounds.order_by("number"))
-    if len(rounds) < purse.book.int("prize.posted_from_rounds"):
-        return ""
-    begins = max(each.first_start_at for each in rounds)
-    source = purse.book.value("prize.posted_from_rounds").source
-    first = Payout.objects.filter(event=event).order_by("number").values_list("posted_at", flat=True).first()
-    if first is None and now < begins:
-        return f"Post the payout before the last round, {moment_text(event, begins)} ({source})."
-    if first is None or first >= begins:
-        return (
-            f"The payout was not posted before the last round began, {moment_text(event, begins)} ({source})."
-        )
-    return ""
 
 
 # --- One division, with its working ------------------------------------------------------------------------

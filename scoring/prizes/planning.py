@@ -3,6 +3,7 @@
 from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import datetime
 
 from events.entries.models import Entry
 from events.entries.statuses import STATUS_WORDS
@@ -10,6 +11,7 @@ from events.paper.text import money as amount
 from events.rulebook.divisions import division as division_of
 from events.rulebook.loader import Rulebook
 from events.setup.models import AddOn, Division, Event
+from events.setup.overview import moment_text
 from events.setup.queries import rulebook_for
 from scoring.prizes.models import DivisionPlan, Payout, PrizePlan, TakenTable
 from scoring.prizes.place_tables import PlaceTable, restored
@@ -168,3 +170,20 @@ def _short_added(least: int, added: int) -> str:
     return (
         f"Added cash is {amount(added)}; the tier asks for {amount(least)} (Competition Manual 2025, 5.05)."
     )
+
+
+def posting_warning(event: Event, book: Rulebook, now: datetime) -> str:
+    """The warning that the payout was, or will be, posted after the last round began; "" if none is due (2 queries)."""
+    rounds = list(event.rounds.order_by("number"))
+    if len(rounds) < book.int("prize.posted_from_rounds"):
+        return ""
+    begins = max(each.first_start_at for each in rounds)
+    source = book.value("prize.posted_from_rounds").source
+    first = Payout.objects.filter(event=event).order_by("number").values_list("posted_at", flat=True).first()
+    if first is None and now < begins:
+        return f"Post the payout before the last round, {moment_text(event, begins)} ({source})."
+    if first is None or first >= begins:
+        return (
+            f"The payout was not posted before the last round began, {moment_text(event, begins)} ({source})."
+        )
+    return ""

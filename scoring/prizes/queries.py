@@ -6,9 +6,9 @@ from datetime import datetime
 from events.setup.models import Event
 from scoring.prizes.awards import awards_of, open_in
 from scoring.prizes.models import HandOver
-from scoring.prizes.planning import EventPurse, purse_of
+from scoring.prizes.planning import EventPurse, posting_warning, purse_of
 
-__all__ = ["EventPurse", "PaidOut", "open_prizes", "paid_out", "purse_of"]
+__all__ = ["EventPurse", "PaidOut", "open_prizes", "paid_out", "posting_warning", "purse_of"]
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,7 +16,7 @@ from scoring.prizes import pages
 from scoring.prizes.awards import awards_of, open_in
 from scoring.prizes.forms import DivisionPlanForm, EventPlanForm, PublishedForm, WayForm
 from scoring.prizes.models import DivisionPlan, TakenTable
-from scoring.prizes.planning import purse_of
+from scoring.prizes.planning import posting_warning, purse_of
 from scoring.prizes.services import (
     PrizesRefused,
     plan_division,
@@ -50,7 +50,7 @@ def _overview(request: EventRequest, status: int = 200, **forms: Any) -> HttpRes
         "lines": pages.purse_lines(purse),
         "open": [each for each in purse.divisions if each.problem],
         "without": sum(each.problem == NO_WAY for each in purse.divisions),
-        "late": pages.late_posting(event, purse, now),
+        "late": posting_warning(event, purse.book, now),
         "posted": pages.posted_words(event, purse.posted),
         "changed": pages.changed(purse),
         "director": director,
