@@ -7,6 +7,7 @@ from urllib.parse import urlencode
 
 from django.urls import reverse
 
+from desk.found_lines import found_lines
 from desk.group_lines import group_lines
 from desk.safety_lines import Line, stop_lines, weather_lines
 from desk.tie_lines import tie_lines
@@ -88,6 +89,7 @@ def day_of(event: Event, now: datetime) -> Day:
         *_seat_lines(event, rounds),
         *_bag_lines(event),
         *_card_lines(event, rounds, now),
+        *found_lines(event),
         *tie_lines(event, done, all_done=bool(rounds) and len(done) == len(rounds)),
         *_closing_lines(event, rounds),
     )
