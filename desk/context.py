@@ -31,7 +31,7 @@ BELONGS = {
     "prizes": "close",
     "games": "close",
     "money": "close",
-    "logistics": "entries",
+    "logistics": "plan",
     "log": "",
     "rules": "plan",
 }

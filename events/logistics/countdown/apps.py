@@ -1,0 +1,7 @@
+from django.apps import AppConfig
+
+
+class CountdownConfig(AppConfig):
+    name = "events.logistics.countdown"
+    label = "countdown"
+    verbose_name = "Countdown"

@@ -1,0 +1,1 @@
+"""People at work: shifts by place and time, gaps, briefing sheets."""

@@ -1,0 +1,4 @@
+from django.urls import URLPattern
+
+app_name = "crew"
+urlpatterns: list[URLPattern] = []

@@ -1,0 +1,1 @@
+"""What happened to people and property, for the desk only."""

@@ -1,0 +1,4 @@
+from django.urls import URLPattern
+
+app_name = "event_messages"
+urlpatterns: list[URLPattern] = []

@@ -1,0 +1,1 @@
+"""The course made ready, hole by hole."""

@@ -1,0 +1,1 @@
+"""Things: what is needed, bought, borrowed, packed, on site and returned."""
