@@ -6,6 +6,7 @@ import json
 import zipfile
 from collections.abc import Iterator
 from typing import Any
+from uuid import uuid4
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
@@ -16,18 +17,25 @@ from django.test import Client
 from django.urls import reverse
 
 import build
+import build_bags
 import build_cards
 from desk.archive.opening import open_archive
 from desk.archive.packing import pack_event
 from desk.archive.refusal import ArchiveRefused
 from desk.archive.shape import LEFT_OUT, tables
 from desk.archive.values import WITH_IDS
+from events.bags.models import BagAct, Call, InBag, ListFile, SpotCheck
+from events.draw.models import Sheet
 from events.entries.models import Entry
 from events.log import guard
 from events.log.models import Act, Chain
 from events.log.services import verify
 from events.setup.models import Event, Role
-from players.models import Contact, Person
+from players.models import Contact, Disc, Person
+from scoring.cards.models import Card, Device, HoleEntry, Ruling
+from scoring.playoffs.models import Playoff, PlayoffVersion
+from scoring.ratings.models import MethodDecision
+from scoring.standings.models import Cut
 from scoring.standings.queries import Row, standings
 
 
@@ -298,3 +306,83 @@ def test_the_page_opens_it_and_keeps_what_was_typed_when_it_refuses(played: Even
 
 def test_only_the_director_of_the_installation_opens_one(played: Event, client_as: Any) -> None:
     assert client_as(Role.DIRECTOR).get(reverse("open_archive")).status_code == 403
+
+
+def test_ids_inside_texts_and_lists_lead_to_the_rows_here(event: Event) -> None:
+    """A playoff, a cut, a call with its ruling, a spot check, phones that differ, a rating method, a sheet's inputs."""
+    one, two = build_cards.make_field(event, 2)
+    round_, layout = event.rounds.get(number=1), event.layouts.get()
+    sheet = build_cards.publish(round_, [[one, two]])
+    sheet.inputs = {"only_checked_in": True, "players": [[one.pk, "A", "MA1", 900, 1, []]]}
+    sheet.save()
+    facts = {"at": build.NOW, "by": "Tester"}
+    call = Call.objects.create(
+        entry=one, round=round_, hole_label="3", kinds=["unmarked"], caller="x", warning=False, throws=2,
+        rule="x", submission=uuid4(), **facts,
+    )  # fmt: skip
+    Ruling.objects.create(
+        entry=one, round=round_, throws=2, rule="x", what="x", origin=f"disc call {call.pk}", **facts
+    )
+    SpotCheck.objects.create(
+        round=round_, number=1, method="keyed", wanted=1, spares=0, source="x", secret="x", commitment="x",
+        pool=[["P01", one.pk, "x"]], frozen_at=build.NOW, frozen_by="x",
+    )  # fmt: skip
+    card = Card.objects.create(round=round_, group_number=1)
+    phones = [
+        Device.objects.create(card=card, key=uuid4(), first_at=build.NOW, last_at=build.NOW) for _ in "ab"
+    ]
+    first, second = (
+        HoleEntry(device=phone, round=round_, entry=one, hole="1", throws=3, key=uuid4(), seq=1, at=build.NOW)
+        for phone in phones
+    )
+    second.over = [str(first.key)]
+    first.save()
+    second.save()
+    MethodDecision.objects.create(
+        event=event, pool=f"1+2-{layout.pk}-part0", method="line", reason="x", **facts
+    )
+    division = one.division
+    Cut.objects.create(
+        division=division, after_round=1, players=1, set_at=build.NOW, posted=[two.pk], posted_at=build.NOW
+    )
+    playoff = Playoff.objects.create(
+        division=division, players=[two.pk, one.pk], seed="1", layout=layout, holes=["1"],
+        begun_at=build.NOW, begun_by="x",
+    )  # fmt: skip
+    PlayoffVersion.objects.create(
+        playoff=playoff, number=1, figures=[{str(two.pk): 3}], declined={str(one.pk): 1}, what="x", **facts
+    )
+    ListFile.objects.create(
+        event=event, name="list.csv", content=b"\x00\xff", sha256="x", as_of=event.starts_on,
+        kept_at=build.NOW, kept_by="x",
+    )  # fmt: skip
+
+    copy = opened(pack(event), "copy").event
+    here = {entry.person.name: entry for entry in copy.entries.select_related("person")}
+    a, b = here[one.person.name], here[two.person.name]
+    there = Call.objects.get(entry=a)
+    assert Ruling.objects.get(entry=a).origin == f"disc call {there.pk}"
+    assert SpotCheck.objects.get(round__event=copy).pool == [["P01", a.pk, "x"]]
+    assert Sheet.objects.get(round__event=copy).inputs["players"][0][0] == a.pk
+    older, newer = HoleEntry.objects.filter(entry=a).order_by("pk")
+    assert (older.key == first.key, newer.over) == (False, [str(older.key)])
+    assert MethodDecision.objects.get(event=copy).pool == f"1+2-{copy.layouts.get().pk}-part0"
+    assert Cut.objects.get(division__event=copy).posted == [b.pk]
+    assert Playoff.objects.get(division__event=copy).players == [b.pk, a.pk]
+    version = PlayoffVersion.objects.get(playoff__division__event=copy)
+    assert (version.figures, version.declined) == ([{str(b.pk): 3}], {str(a.pk): 1})
+    assert bytes(ListFile.objects.get(event=copy).content) == b"\x00\xff"
+
+
+def test_a_box_that_is_here_already_takes_what_is_new_under_the_next_number(played: Event) -> None:
+    entry = played.entries.order_by("pk")[0]
+    disc = build_bags.make_disc(entry)
+    content = pack(played)
+    with zipfile.ZipFile(io.BytesIO(content)) as archive:
+        assert str(disc.key).encode() in archive.read("rows/players.Disc.jsonl")
+    BagAct.objects.all().delete()
+    InBag.objects.all().delete()
+    Disc.objects.filter(pk=disc.pk).update(key=uuid4())
+    opened(content, "copy")
+    assert sorted(Disc.objects.filter(person=entry.person).values_list("number", flat=True)) == [1, 2]
+    assert InBag.objects.get(bag__entry__event__slug="copy").disc.number == 2
