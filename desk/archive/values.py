@@ -42,7 +42,8 @@ def _spot_pool(pool: Any, ids: Ids) -> Any:
 
 def _sheet_inputs(inputs: Any, ids: Ids) -> Any:
     players = [[ids.get((ENTRY, key), key), *rest] for key, *rest in inputs.get("players", [])]
-    return {**inputs, "players": players} if players else inputs
+    found = {**inputs, "players": players} if players else inputs
+    return {**found, "out": _entries(found["out"], ids)} if "out" in found else found
 
 
 _IN_ORIGIN = {

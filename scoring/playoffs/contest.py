@@ -66,8 +66,9 @@ class ContestWrong(ValueError):
 
 
 def tee_order(players: Sequence[int], seed: str) -> tuple[int, ...]:
-    """The players in the random order of the first hole. The same seed gives the same order."""
-    order = sorted(players)
+    """The players in the random order of the first hole. The same list and seed give the same order: hand them over by
+    name, so that anybody can repeat it without the numbers of this installation."""
+    order = list(players)
     random.Random(seed).shuffle(order)  # noqa: S311 - a recorded seed, so that anybody can repeat it
     return tuple(order)
 

@@ -50,7 +50,8 @@ def begin(*, division: Division, after_round: int, agreed: Agreed, actor: Actor,
     holes = _holes(agreed, division, tie.layout)
     if not agreed.seed.strip():
         raise PlayoffRefused("The order on the first tee is drawn from a seed: write any number.")
-    players = tee_order([row.entry_id for row in tie.rows], agreed.seed.strip())
+    by_name = sorted(tie.rows, key=lambda row: (row.standing.sort_name, row.entry_id))
+    players = tee_order([row.entry_id for row in by_name], agreed.seed.strip())
     playoff = Playoff(
         division=division,
         after_round=after_round,

@@ -40,8 +40,8 @@ class Cut(models.Model):
                 violation_error_message="This division has a cut after this round already.",
             ),
             models.CheckConstraint(
-                condition=Q(players__isnull=True, percent__range=(1, 99))
-                | Q(percent__isnull=True, players__gte=1),
+                condition=Q(players__isnull=True, percent__isnull=False, percent__range=(1, 99))
+                | Q(percent__isnull=True, players__isnull=False, players__gte=1),
                 name="cut_players_or_percent",
                 violation_error_message="Give a number of players, or a percentage from 1 to 99.",
             ),

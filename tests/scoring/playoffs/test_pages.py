@@ -218,3 +218,14 @@ def _another_group(round_: Any, field: list[Entry]) -> None:
     for order, entry in enumerate(field, start=1):
         sheet.seats.create(group=group, entry=entry, order=order)
     build_cards.save(round_, number, [build_cards.line(entry, 3) for entry in field])
+
+
+def test_a_playoff_of_others_than_those_who_are_tied_is_told(
+    event: Event, tied: list[Entry], director: Any
+) -> None:
+    begin(division=event.divisions.get(code="MA1"), after_round=0, agreed=Agreed(seed="1"), **FACTS)
+    assert "its players are no longer those who are tied" not in page(director, address(event))
+    lines = [build_cards.line(tied[0], 4), *(build_cards.line(entry, 3) for entry in tied[1:3])]
+    last = [*lines, build_cards.line(tied[3], 4)]
+    build_cards.save(event.rounds.get(number=2), 1, last, base=1, source="desk", reason="misread")
+    assert "its players are no longer those who are tied" in page(director, address(event))
