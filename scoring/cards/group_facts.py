@@ -98,7 +98,7 @@ def _players(group: GroupNow) -> list[Json]:
     rulings: dict[int, list[str]] = {}
     for line in group.rulings:
         if line.ruling.taken_back_at is None:
-            said = f"{line.where}: {line.throws}. {line.ruling.what}."
+            said = f"{line.where}: {line.throws} {line.ruling.what}."
             rulings.setdefault(line.ruling.entry_id, []).append(said)
     return [
         {

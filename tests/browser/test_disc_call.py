@@ -70,8 +70,9 @@ def test_an_illegal_throw_adds_two_to_card_and_board(
     expect(page.locator(".calls .comes-to")).to_have_text(["2 penalty throws"])
     assert [total(entry) for entry in field] == [56, 54, 54, 54]
     assert to_par(page, base_url) == ["−6", "−6", "−6", "−4"]
-    page.goto(base_url + group_path(event.rounds.get(number=1), 1))
-    expect(page.locator(".rulings")).to_contain_text("Ludvik Moravec, hole 7: +2 illegal disc thrown.")
+    page.goto(base_url + group_path(event.rounds.get(number=1), 1) + "#scores")
+    expect(page.locator(".own").first).to_contain_text("Ludvik Moravec56 · −4")
+    expect(page.locator(".own").first).to_contain_text("Rulings: hole 7: +2 illegal disc thrown.")
 
 
 def test_the_card_room_answers_by_key_and_loses_nothing_typed(

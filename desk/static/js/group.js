@@ -20,7 +20,8 @@ document.getElementById("plain").remove();
 
 let typing = null;       // the player whose figure is being typed
 let lastHole = "";       // the hole that a question is probably about
-let screen = "";         // what is shown: another screen begins at its top
+let screen = null;       // what is shown: another screen begins at its top
+let begun = false;
 
 function view() {
   const told = store.told();
@@ -110,7 +111,12 @@ function show(anyway = false) {
   foot.replaceChildren(...footer(made.buttons, words(now)));
   document.title = `${made.title} · ${now.told.event}`;
   screen = root.dataset.screen = location.hash;
-  if (another) { window.scrollTo(0, 0); head.querySelector("h1")?.focus({ preventScroll: true }); return; }
+  if (another) {
+    window.scrollTo(0, 0);
+    if (begun) head.querySelector("h1").focus({ preventScroll: true });   // read out what came; a page that loads is read by itself
+    begun = true;
+    return;
+  }
   for (const id of open) document.getElementById(id)?.setAttribute("open", "");
   if (focused) document.getElementById(focused)?.focus({ preventScroll: true });
 }
