@@ -65,7 +65,7 @@ def join(request: EventRequest, slug: str) -> HttpResponse:
         )
 
     said = "The rounds share one average." if len(ticked) > 1 else "Each round has its own average."
-    joined = "+".join(map(str, sorted(ticked)))
+    joined = ".".join(map(str, sorted(ticked)))
     target = f"{joined}-{layout.pk}" if len(ticked) > 1 else ""
     return _done(request, slug, act, said, target)
 

@@ -60,9 +60,7 @@ class JoinDecision(Decided):
 
     layout = models.ForeignKey(Layout, on_delete=models.CASCADE, related_name="rating_joins")
     rounds = models.JSONField(default=list, help_text="Numbers of the rounds")
-    test = models.CharField(
-        max_length=300, blank=True, help_text="What the test of their difference said then"
-    )
+    test = models.TextField(blank=True, help_text="What the test of their difference said then")
 
     def __str__(self) -> str:
         return f"{self.layout}: {self.rounds}"

@@ -1,13 +1,13 @@
 """What the page of a pool shows, worked out from its rating. No query."""
 
 from collections import defaultdict
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from events.rulebook.loader import Rulebook
 from scoring.ratings.compression import points_per_throw, round_rating, to_places
 from scoring.ratings.propagators import Excluded
-from scoring.ratings.queries import PoolRating
+from scoring.ratings.queries import PoolRating, differ_words
 from scoring.ratings.residuals import Lying, lying
 from scoring.ratings.robust import Opinion, opinions
 from scoring.ratings.rules import EDITIONS, constants_from, rules_from
@@ -60,6 +60,7 @@ class PoolPage:
     editions: tuple[Edition, ...]
     scatter: Scatter | None
     facts: tuple[dict[str, Any], ...]
+    differ: str
 
     @property
     def outliers(self) -> tuple[Lying, ...]:
@@ -74,8 +75,8 @@ def pool_page(pool: PoolRating, book: Rulebook) -> PoolPage:
     return PoolPage(
         pool=pool,
         rows=player_rows(pool),
-        left_out=_by_reason(rating.excluded),
-        lying=strange,
+        left_out=_by_reason(pool),
+        lying=tuple(replace(each, name=_told_apart(pool, each.key, each.name)) for each in strange),
         opinions=opinions(
             [each.rating for each in rating.propagators],
             [each.score for each in rating.propagators],
@@ -86,6 +87,7 @@ def pool_page(pool: PoolRating, book: Rulebook) -> PoolPage:
         editions=_editions(pool, book),
         scatter=scatter(pool.played, rating, strange, scratch=constants.scratch, proportion=rules.proportion),
         facts=tuple(_facts(pool)),
+        differ=differ_words(pool.differ, book),
     )
 
 
@@ -121,10 +123,16 @@ def signed(gap: int) -> str:
     return f"{gap:+d}".replace("-", "−") if gap else "0"
 
 
-def _by_reason(excluded: tuple[Excluded, ...]) -> tuple[tuple[str, tuple[Excluded, ...]], ...]:
+def _told_apart(pool: PoolRating, key: str, name: str) -> str:
+    """Where rounds share an average, the name says which round too."""
+    return name if len(pool.rounds) == 1 else f"{name}, round {pool.members[key].round}"
+
+
+def _by_reason(pool: PoolRating) -> tuple[tuple[str, tuple[Excluded, ...]], ...]:
     found: dict[str, list[Excluded]] = defaultdict(list)
-    for player in excluded:
-        found[player.reason.value].append(player)
+    for player in pool.rating.excluded:
+        named = replace(player, name=_told_apart(pool, player.key, player.name))
+        found[player.reason.value].append(named)
     return tuple(
         (reason, tuple(who)) for reason, who in sorted(found.items(), key=lambda item: -len(item[1]))
     )

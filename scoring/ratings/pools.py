@@ -48,7 +48,7 @@ class Pool:
     @property
     def key(self) -> str:
         """The same for the same rounds, layout, holes and conditions, for addresses and decisions."""
-        key = f"{'+'.join(map(str, self.rounds))}-{self.layout.id}"
+        key = f"{'.'.join(map(str, self.rounds))}-{self.layout.id}"
         if self.conditions:
             key += f"-part{self.part}"
         if self.stopped:

@@ -14,6 +14,7 @@ Always an estimate: show `pool.rating.label` beside every figure.
 """
 
 from collections import defaultdict
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from datetime import time
 
@@ -35,7 +36,8 @@ from scoring.standings.loading import Facts, load
 @dataclass(frozen=True, slots=True)
 class PoolRating:
     """One pool. `played` are all its players' rounds, `members` says whose each key is; `labels` are the holes that
-    count; `starts` the starting times in it; `differ` compares the rounds of the layout, None for a single one."""
+    count; `starts` the starting times in it; `differ` compares its rounds, or those of its
+    layout where it has one; None where there are no two."""
 
     key: str
     rounds: tuple[int, ...]
@@ -64,6 +66,19 @@ class PoolRating:
         return len(self.labels) != len(self.layout.holes)
 
 
+def differ_words(found: Differ | None, book: Rulebook) -> str:
+    """Whether rounds differ, and by which test; "" where there is nothing to compare."""
+    if found is None:
+        return ""
+    percent = book.int("rating.pools_differ_percent")
+    verdict = {
+        True: f"So the rounds differ ({percent} in 100 is the bound): rate them apart.",
+        False: "So no difference is shown.",
+        None: "",
+    }[found.differs(percent)]
+    return f"{found.words} {verdict}".strip()
+
+
 def ratings_of(event: Event, *, choice: Choice | None = None, edition: str | None = None) -> list[PoolRating]:
     """Every pool with at least one complete card, by round and layout (17 queries).
 
@@ -85,8 +100,13 @@ def ratings_from(
         pool for pool in pools_of(facts, decisions) if any(each.score is not None for each in pool.played)
     ]
     rated = [_rated(facts, book, decisions, pool, choice, edition) for pool in pools]
-    by_round = _by_round(rated)
-    return [_compared(pool, by_round) for pool in rated]
+    return [
+        replace(
+            pool,
+            differ=compare(rated, pool.layout.id, pool.labels, pool.rounds if len(pool.rounds) > 1 else None),
+        )
+        for pool in rated
+    ]
 
 
 def _rated(
@@ -143,19 +163,16 @@ def _said(facts: Facts, decisions: Decisions, pool: Pool) -> tuple[Said, ...]:
     return tuple(said)
 
 
-def _by_round(rated: list[PoolRating]) -> dict[tuple[int, tuple[str, ...]], dict[int, list[Propagator]]]:
-    """(layout, holes) → round → its propagators, whatever pool they are in."""
-    found: dict[tuple[int, tuple[str, ...]], dict[int, list[Propagator]]] = defaultdict(
-        lambda: defaultdict(list)
-    )
-    for pool in rated:
+def compare(
+    pools: Sequence[PoolRating], layout: int, labels: tuple[str, ...], numbers: Collection[int] | None
+) -> Differ | None:
+    """Compare rounds of one layout over the same holes, all of them or those of `numbers`; None for fewer than two."""
+    rounds: dict[int, list[Propagator]] = defaultdict(list)
+    for pool in pools:
+        if pool.layout.id != layout or pool.labels != labels:
+            continue
         for each in pool.rating.propagators:
-            found[pool.layout.id, pool.labels][pool.members[each.key].round].append(each)
-    return found
-
-
-def _compared(
-    pool: PoolRating, by_round: dict[tuple[int, tuple[str, ...]], dict[int, list[Propagator]]]
-) -> PoolRating:
-    rounds = by_round.get((pool.layout.id, pool.labels), {})
-    return replace(pool, differ=differ(rounds)) if len(rounds) > 1 else pool
+            number = pool.members[each.key].round
+            if numbers is None or number in numbers:
+                rounds[number].append(each)
+    return differ(rounds) if len(rounds) > 1 else None

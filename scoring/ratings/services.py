@@ -11,8 +11,9 @@ from events.entries.models import Entry
 from events.log.actions import Action
 from events.log.services import Actor, record
 from events.setup.models import Event, Round
+from events.setup.queries import rulebook_for
 from scoring.ratings.models import Exclusion, JoinDecision, MethodDecision, SplitDecision
-from scoring.ratings.queries import PoolRating, ratings_of
+from scoring.ratings.queries import PoolRating, compare, differ_words, ratings_of
 
 LOWEST_SSA, HIGHEST_SSA = Decimal(18), Decimal(200)  # throws a round; only figures that cannot be are refused
 
@@ -78,12 +79,10 @@ def join_rounds(
             raise RatingRefused(
                 "A round that is rated in parts cannot share an average: join its parts first."
             )
-        compared = next(
-            (pool.differ for pool in pools if pool.differ and set(pool.rounds) & set(numbers)), None
-        )
-        test = compared.words if compared else ""
+        labels = tuple(hole.label for pool in pools[:1] for hole in pool.layout.holes)
+        test = differ_words(compare(pools, layout.pk, labels, numbers), rulebook_for(event))
     row = JoinDecision.objects.create(
-        layout=layout, rounds=numbers, test=test[:300], reason=reason[:200], at=now, by=actor.name[:150]
+        layout=layout, rounds=numbers, test=test, reason=reason[:200], at=now, by=actor.name[:150]
     )
     _log(event, Action.RATING_JOINED, layout.name, {"rounds": numbers, "test": test}, reason, actor, now)
     return row

@@ -37,7 +37,7 @@ class Migration(migrations.Migration):
                 ('at', models.DateTimeField()),
                 ('by', models.CharField(max_length=150)),
                 ('rounds', models.JSONField(default=list, help_text='Numbers of the rounds')),
-                ('test', models.CharField(blank=True, help_text='What the test of their difference said then', max_length=300)),
+                ('test', models.TextField(blank=True, help_text='What the test of their difference said then')),
                 ('layout', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='rating_joins', to='course.layout')),
             ],
             options={

@@ -289,7 +289,7 @@ def test_two_editions_of_one_day_may_not_hold_the_same_key(tmp_path: Path) -> No
 def test_a_choice_is_one_of_its_words() -> None:
     day = date(2026, 6, 12)
     rule = in_force(day, "north_america").value("rating.method")
-    assert rule.choices == ("line", "proportional")
+    assert rule.choices == ("by_field", "line", "proportional")
     chosen = in_force(day, "north_america", {"rating.method": Override("proportional", "small field")})
     assert chosen.text("rating.method") == "proportional"
     with pytest.raises(BadOverride, match="is none of line, proportional"):
