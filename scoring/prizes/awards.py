@@ -189,7 +189,7 @@ def _rules(event: Event, base: Base, book: Rulebook) -> DivisionFacts:
     return DivisionFacts(
         professional=base.professional,
         league=event.tier == Tier.LEAGUE,
-        merchandise_for_amateurs=event.tier not in book.words("prize.amateurs_without_merchandise_tiers"),
+        merchandise_for_amateurs=event.tier not in book.words("division.trophy_only_tiers"),
         amateur_kind=Kind(base.amateur_kind),
     )
 

@@ -56,7 +56,7 @@ def _hand_row(event: Event, due: Due, awards: EventAwards) -> HandRow:
     award = due.award
     state = _state(due)
     ways = _ways(due) if due.waits and state in {"waits", "differs"} else ()
-    goods = event.tier not in awards.purse.book.words("prize.amateurs_without_merchandise_tiers")
+    goods = event.tier not in awards.purse.book.words("division.trophy_only_tiers")
     return HandRow(
         entry_id=award.entry_id,
         name=award.name,

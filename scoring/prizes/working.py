@@ -11,9 +11,11 @@ from events.rulebook.values import RuleValue
 from scoring.prizes.depth import places_at_least, trophies_for
 from scoring.prizes.ladder import Ladder, NoLadder, by_curve, by_table
 from scoring.prizes.place_tables import PlaceTable
-from scoring.prizes.purse import DivisionMoney, NetEntry, Passed, Purse, net_entry, purse
+from scoring.prizes.purse import DivisionMoney, NetEntry, Passed, Purse, net_entry, pack_each, purse
+from scoring.prizes.shares import percent_up
 
 WHOLE = 100
+TRUE_AMATEUR_TIERS = "prize.true_amateur_tiers"
 NO_WAY = "Choose a table or a curve: none is chosen."
 
 
@@ -125,6 +127,8 @@ def _rules(professional: bool, tier: str, book: Rulebook) -> dict[str, RuleValue
     keys = {"share": f"prize.{kind}_percent.{tier}", "depth": f"prize.{kind}_depth_percent.{tier}"}
     if not professional:
         keys["pack"] = f"prize.pack_cents.{tier}"
+        if book.has(TRUE_AMATEUR_TIERS) and tier in book.words(TRUE_AMATEUR_TIERS):
+            keys["true_amateur"] = TRUE_AMATEUR_TIERS
     return {name: book.value(key) for name, key in keys.items() if book.has(key)}
 
 
@@ -184,6 +188,12 @@ def _warnings(
     rules: Mapping[str, RuleValue],
 ) -> list[str]:
     said = list(dict.fromkeys(problem for line in fees for problem in line.entry.problems))
+    if choices.true_amateur and division.professional:
+        said.append("Trophies alone are for amateur divisions: the purse is paid.")
+    if choices.true_amateur and not division.professional:
+        return said + _true_amateur_warnings(money, rules)
+    if "true_amateur" in rules and not division.professional:
+        said.append(f"Amateurs have packs and trophies only at this tier ({rules['true_amateur'].citation}).")
     if paid.short and "share" in rules:
         rule = rules["share"]
         said.append(
@@ -195,6 +205,17 @@ def _warnings(
     pack = rules.get("pack")
     if pack is not None and money.players and choices.pack < _figure(pack):
         said.append(f"Each pack is to be worth {amount(_figure(pack))} at retail at least ({pack.citation}).")
-    if choices.true_amateur and division.professional:
-        said.append("Trophies alone are for amateur divisions: the purse is paid.")
     return said
+
+
+def _true_amateur_warnings(money: DivisionMoney, rules: Mapping[str, RuleValue]) -> list[str]:
+    """All the prize value of a true amateur division is in its packs (2.06)."""
+    share = rules.get("share")
+    needed = percent_up(_figure(share), money.net)
+    if share is None or money.packs >= needed:
+        return []
+    each = amount(pack_each(needed, money.players))
+    return [
+        f"The packs together are to be worth {amount(needed)} at retail, {each} each"
+        f" (Competition Manual 2025, 2.06; {share.section})."
+    ]

@@ -42,6 +42,7 @@ def example(name: str) -> PlaceTable:
         (HERE, "prize.am_percent.A", 110),
         (HERE, "prize.am_percent.B", 100),
         (HERE, "prize.am_percent.C", 85),
+        (HERE, "prize.am_percent.major", 125),
         (HERE, "prize.added_cents.elite", 3_000_000),
         (HERE, "prize.added_cents.A", 300_000),
         (HERE, "prize.added_cents.B", 75_000),

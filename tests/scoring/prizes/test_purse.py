@@ -138,6 +138,23 @@ def test_true_amateurs_have_trophies_only():
     assert worked("MPO", choices=Choices(true_amateur=True, method="curve")).purse.cents > 0
 
 
+def test_the_packs_of_true_amateurs_carry_the_whole_value():
+    """85 % of 840.00 is 714.00: 35.70 for each of twenty."""
+    short = worked("MA1", choices=Choices(true_amateur=True, pack=3_000))
+
+    assert "worth 714.00 at retail, 35.70 each" in short.warnings[0]
+    assert worked("MA1", choices=Choices(true_amateur=True, pack=3_570)).warnings == ()
+
+
+def test_amateurs_of_a_major_have_packs_and_trophies_only():
+    assert "packs and trophies only at this tier" in worked("MA1", tier="major").warnings[0]
+    assert "packs and trophies" not in " ".join(worked("MPO", tier="major").warnings)
+
+
+def test_trophies_alone_are_not_for_professionals():
+    assert "the purse is paid" in worked(choices=Choices(method="curve", true_amateur=True)).warnings[0]
+
+
 def test_a_division_without_a_way_says_so():
     found = worked(choices=Choices())
 
