@@ -12,9 +12,10 @@ from events.safety.stop_words import StopShown
 from events.safety.told import told_at
 from events.setup.asked import whole_number
 from events.setup.models import Event
+from scoring.standings.board_turns import Length
 from scoring.standings.next_starts import NextStart, next_starts
 from scoring.standings.queries import DivisionStandings, standings
-from scoring.standings.showing import worth_showing
+from scoring.standings.showing import lengths, worth_showing
 from scoring.standings.side import MOST_STARTS, OtherWords, ShownNotice, ShownStart
 from scoring.standings.stop_seen import stop_at
 
@@ -24,7 +25,8 @@ class Live:
     """`revision` and `until` (seconds since 1970) are what a page polls with: as long as the log
     has that many acts and that moment has not come, nothing on the page has changed.
 
-    `known` are all divisions, `divisions` those worth showing. `notices` are for the kiosk's side, `told` for phones;
+    `known` are all divisions, `divisions` those worth showing and `lengths`
+    what their pages are cut by. `notices` are for the kiosk's side, `told` for phones;
     `stop`: play is suspended.
     """
 
@@ -32,6 +34,7 @@ class Live:
     until: int
     known: tuple[DivisionStandings, ...]
     divisions: tuple[DivisionStandings, ...]
+    lengths: tuple[Length, ...]
     heading: str
     starts: tuple[ShownStart, ...]
     notices: tuple[ShownNotice, ...]
@@ -81,6 +84,7 @@ def live(event: Event, now: datetime, *, before: Live | None = None, changed: Co
         until=_until(event, now, starts, told.changes_at, stop),
         known=known,
         divisions=divisions,
+        lengths=lengths(divisions),
         heading=_heading(starts),
         starts=tuple(_start(event, now, start, starts) for start in starts),
         notices=tuple(_notice(notice) for notice in told.rows),

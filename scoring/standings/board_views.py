@@ -20,7 +20,7 @@ from events.setup.models import Event
 from scoring.standings.board import is_current
 from scoring.standings.board_kept import Seen, seen_now, text_of
 from scoring.standings.board_turns import find, room_within, turns
-from scoring.standings.showing import Page, lengths, page_at
+from scoring.standings.showing import Page, page_at
 from scoring.standings.side import ACROSS, UPRIGHT, sides
 from scoring.standings.stop_seen import stop_seen
 
@@ -127,7 +127,7 @@ def _page(
     live = seen.live
     room = room_within(whole_number(request.GET.get("rows")))
     upright = request.GET.get("shape") == "upright"
-    found = turns(lengths(live.divisions), room)
+    found = turns(live.lengths, room)
     at = find(found, key) + step if at is None else at
     at = at % len(found) if found else 0
     beside = sides(live.heading, live.starts, live.notices, UPRIGHT if upright else ACROSS)

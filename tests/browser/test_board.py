@@ -22,7 +22,7 @@ def field(event: Event) -> list[Entry]:
     """Thirteen players of one division and one of another, with a card of everybody but the last group."""
     mine = build_cards.make_field(event, 12)
     last = build.make_entry(event, person=build.make_person("Zander", "Ylva"))
-    other = build.make_entry(event, "FA1", person=build.make_person("Fenwick", "Oda"))
+    other = build.make_entry(event, "FA1", person=build.make_person("Fenwick Zweite", "Oda"))
     round_ = event.rounds.get(number=1)
     build_cards.publish(round_, [[*mine], [last, other]])
     build_cards.save(round_, 1, [build_cards.line(entry, 3) for entry in mine])
@@ -53,7 +53,12 @@ def test_a_saved_card_is_on_the_board_within_five_seconds(
 def test_the_board_outlives_the_server_and_catches_up(
     event: Event, field: list[Entry], board: str, page: Page
 ) -> None:
+    """The pages that it has seen go on turning."""
     page.goto(board)
+    page.keyboard.press("ArrowRight")
+    expect(page.locator("table.standings tbody tr")).to_have_count(6)
+    page.keyboard.press("ArrowLeft")
+    expect(page.locator("table.standings tbody tr")).to_have_count(7)
     page.route("**/parts/**", lambda route: route.abort())
     expect(page.locator("#board-as-of")).to_contain_text(", not reached since ", timeout=15_000)
     expect(page.locator("#board-as-of")).to_have_class("gap old")
@@ -124,7 +129,9 @@ def test_a_phone_that_came_for_one_name_finds_others_too(
     page.goto(f"{board}phone/?q=zander")
     expect(page.locator("[data-find]")).to_have_count(1)
     page.fill("#find", "fenwick")
-    expect(page.locator("[data-find]:not([hidden]) b").first).to_have_text("Oda Fenwick", timeout=WITHIN)
+    expect(page.locator("[data-find]:not([hidden]) b").first).to_have_text(
+        "Oda Fenwick Zweite", timeout=WITHIN
+    )
 
 
 def test_long_notices_take_turns_and_are_never_cut_off(
@@ -154,7 +161,8 @@ def test_long_notices_take_turns_and_are_never_cut_off(
         tall, room = side.evaluate("(side) => [side.scrollHeight, side.clientHeight]")
         assert tall <= room
         page.keyboard.press("ArrowRight")
-    assert seen == {f"Footpath behind hole {number}" for number in (1, 2, 3)}
+    kinds = ("Hazard: ", "Delay: ", "")
+    assert seen == {f"{kind}Footpath behind hole {number}" for number, kind in enumerate(kinds, start=1)}
 
 
 def test_everything_is_read_from_the_page_alone(
@@ -167,3 +175,90 @@ def test_everything_is_read_from_the_page_alone(
         answer: Any = page.goto(f"{board}{path}")
         assert answer.ok
     assert len(hosts) == 1
+
+
+def test_a_screen_gets_pages_of_its_own_size_and_loads_no_other(
+    event: Event, field: list[Entry], board: str, context: BrowserContext, quiet: list[str]
+) -> None:
+    """Thirteen and one: a wide screen has room for thirteen, an upright one for both divisions."""
+    page = context.new_page()
+    page.set_viewport_size({"width": 1920, "height": 1080})
+    page.goto(board)
+    expect(page.locator("#board-page")).to_have_text("page 1 of 2 · FA1 next")
+    expect(page.locator("table.standings tbody tr")).to_have_count(13)
+    assert "Fenwick Zweite" not in page.request.get(board).text()
+    assert "Fenwick Zweite" not in page.content()
+    page.set_viewport_size({"width": 1080, "height": 1920})
+    expect(page.locator("#board-page")).to_have_text("page 1 of 1")
+    expect(page.locator("tr.of-division")).to_have_count(2)
+    expect(page.locator("table.standings")).to_contain_text("Fenwick Zweite")
+
+
+@pytest.mark.parametrize(("width", "height"), [(1920, 1080), (1080, 1920), (1366, 768)])
+def test_names_of_any_length_and_script_break_nothing(
+    event: Event, field: list[Entry], board: str, page: Page, width: int, height: int
+) -> None:
+    """Every row is as high as the others, and the last one stands above the foot."""
+    names = ["A" * 60, "Wolfeschlegelsteinhausen " * 4, "名前" * 15, "اسم طويل " * 9, "Ян", "Ünïcödé-" * 7]
+    for entry, name in zip(field, names, strict=False):
+        entry.person.given_name, entry.person.family_name = name[:60].strip(), name[60:120].strip() or "Ö"
+        entry.person.save()
+    page.set_viewport_size({"width": width, "height": height})
+    page.goto(board)
+    expect(page.locator("#board-page")).to_contain_text("of")
+    page.wait_for_timeout(1_500)
+    measured: Any = page.evaluate(
+        """() => {
+          const rows = [...document.querySelectorAll(".board-main tbody tr")].map((row) => row.getBoundingClientRect());
+          const main = document.getElementById("board").getBoundingClientRect();
+          return {heights: rows.map((row) => Math.round(row.height)), last: rows.at(-1).bottom, end: main.bottom,
+            wide: document.documentElement.scrollWidth};
+        }"""
+    )
+    assert max(measured["heights"]) - min(measured["heights"]) <= 2
+    assert measured["last"] <= measured["end"] + 1
+    assert measured["wide"] == width
+
+
+@pytest.mark.parametrize(("width", "height"), [(1920, 1080), (1080, 1920)])
+def test_letters_are_as_high_as_eight_metres_ask_for(
+    event: Event, field: list[Entry], board: str, page: Page, width: int, height: int
+) -> None:
+    """A 55-inch screen has 0.634 mm a pixel (own arithmetic: 1209.6 mm by 1,920); 10 minutes of arc at 8 m are 23.3 mm.
+    Capitals of the typeface are 0.668 of its size (sCapHeight in its font file)."""
+    page.set_viewport_size({"width": width, "height": height})
+    page.goto(board)
+    for cell in ("th.player", "td.place", "td.to-par"):
+        size = page.locator(f"tbody {cell}").first.evaluate(
+            "(cell) => parseFloat(getComputedStyle(cell).fontSize)"
+        )
+        assert size * 0.668 * 0.63 >= 22.5
+
+
+@pytest.mark.parametrize(("address", "scheme", "dark"), [("", "dark", True), ("", "light", False),
+    ("?theme=dark", "light", True), ("?theme=light", "dark", False)])  # fmt: skip
+@pytest.mark.parametrize("path", ["", "phone/"])
+def test_the_theme_is_the_addresss_choice_else_the_screens(
+    event: Event, field: list[Entry], board: str, page: Page, path: str, address: str, scheme: Any, dark: bool
+) -> None:
+    page.emulate_media(color_scheme=scheme)
+    page.goto(f"{board}{path}{address}")
+    paper = page.evaluate("getComputedStyle(document.body).backgroundColor")
+    assert paper == ("rgb(20, 25, 31)" if dark else "rgb(250, 246, 236)")
+
+
+def test_a_phone_keeps_whom_it_follows_on_top(
+    event: Event, field: list[Entry], board: str, context: BrowserContext, quiet: list[str]
+) -> None:
+    page = context.new_page()
+    page.goto(f"{board}phone/")
+    page.get_by_role("button", name="follow Oda Fenwick Zweite").click()
+    followed = page.locator("[data-followed] .places > li")
+    expect(followed).to_have_count(1)
+    expect(followed).to_contain_text("FA1")
+    page.reload()
+    expect(followed.locator("b")).to_have_text("Oda Fenwick Zweite")
+    save_last(event, field, 2)
+    expect(followed.locator(".to-par")).to_have_text("−24", timeout=7_000)
+    followed.get_by_role("button", name="follow Oda Fenwick Zweite").click()
+    expect(followed).to_have_count(0)
