@@ -292,7 +292,7 @@ def test_a_choice_is_one_of_its_words() -> None:
     assert rule.choices == ("by_field", "line", "proportional")
     chosen = in_force(day, "north_america", {"rating.method": Override("proportional", "small field")})
     assert chosen.text("rating.method") == "proportional"
-    with pytest.raises(BadOverride, match="is none of line, proportional"):
+    with pytest.raises(BadOverride, match="is none of by_field, line, proportional"):
         in_force(day, "north_america", {"rating.method": Override("huber", "why not")})
     with pytest.raises(BadOverride, match="is none of"):
         parse_as(rule, "huber")
