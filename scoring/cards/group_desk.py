@@ -1,6 +1,6 @@
 """What the desk sees of the groups' phones: what they asked, which phones speak, and under which address."""
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -40,13 +40,19 @@ def phones_of(round: Round) -> list[GroupPhones]:
         GroupPhones(
             number=number,
             players=tuple(names[number]),
-            phones=tuple(device.name or "a phone" for device in phones[number]),
+            phones=_named(phones[number]),
             last_at=max((device.last_at for device in phones[number]), default=None),
             path=group_path(round, number, links.get(number, 0)),
             link=links.get(number, 0),
         )
         for number in numbers
     ]
+
+
+def _named(devices: list[Device]) -> tuple[str, ...]:
+    """Names as they were given; where several phones gave the same, how many did."""
+    counts = Counter(device.name or "a phone" for device in devices)
+    return tuple(f"{name} ({count})" if count > 1 else name for name, count in counts.items())
 
 
 def asked_in(round: Round) -> list[GroupMessage]:

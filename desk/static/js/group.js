@@ -100,7 +100,22 @@ function chosen(now) {
 const FIELD = "#group :is(input[type=number], select, textarea)";
 const writing = () => Boolean(document.activeElement?.closest(FIELD));
 
+// What comes by itself waits while a finger is down: the button below it must still be there when it is lifted.
+let pressed = false;
+let pending = false;
+addEventListener("pointerdown", () => { pressed = true; }, true);
+for (const name of ["pointerup", "pointercancel"]) addEventListener(name, () => setTimeout(() => {
+  pressed = false;
+  if (pending) show();
+}, 100), true);
+
+function changed() {
+  if (pressed) pending = true;
+  else show();
+}
+
 function show(anyway = false) {
+  pending = false;
   if (writing() && !anyway && screen === location.hash) { state(view()); return; }
   const now = view();
   const made = chosen(now);
@@ -159,9 +174,9 @@ function state(now) {
   place.classList.toggle("needs", made.needs);
 }
 
-const sending = startSending({ store, urls: root.dataset, changed: () => show() });
+const sending = startSending({ store, urls: root.dataset, changed });
 window.addEventListener("hashchange", () => { typing = null; show(true); });
-window.addEventListener("storage", (event) => { if (event.key === null || event.key.startsWith(store.prefix)) show(); });
+window.addEventListener("storage", (event) => { if (event.key === null || event.key.startsWith(store.prefix)) changed(); });
 root.addEventListener("focusout", (event) => { if (event.target.isConnected && event.target.matches(FIELD)) setTimeout(show); });
 show(true);
 sending.now();

@@ -11,7 +11,7 @@ function cookie() {
   return document.cookie.split("; ").find((part) => part.startsWith("csrftoken="))?.slice("csrftoken=".length) ?? "";
 }
 
-// A newer told state never gives way to an older answer that took longer.
+// Whether a page's own state, which may come out of the browser's cache, is as new as what the phone keeps.
 export function isNewer(fresh, held) {
   const [one, other] = [fresh, held].map((told) => (told?.seen ?? "-1.0").split(".").map(Number));
   return one[0] > other[0] || (one[0] === other[0] && one[1] >= other[1]);
@@ -68,7 +68,7 @@ export function startSending({ store, urls, changed }) {
 
   function take(body) {
     stopped = body.gone ?? "";
-    if (body.told && isNewer(body.told, store.told())) store.tell(body.told);
+    if (body.told) store.tell(body.told);   // one request at a time, so that the answer is the newest
   }
 
   async function fail(answer) {
