@@ -16,6 +16,7 @@ from events.paper.text import money
 from events.setup.access import EventRequest, staff
 from events.setup.answers import shown_pdf
 from events.setup.asked import whole_number
+from events.setup.models import Division
 from events.setup.overview import moment_text
 from scoring.prizes import hand_page, pages
 from scoring.prizes.awards import Due, EventAwards, awards_of, open_in
@@ -74,7 +75,7 @@ def give(request: EventRequest, slug: str, pk: int) -> HttpResponse:
     form = HandOverForm(request.POST)
     if not form.is_valid():
         messages.error(request, "The way or the amount is missing: use the buttons of the row.")
-        return redirect("prizes:hand_out", slug)
+        return _back(request)
     try:
         row = hand_over(
             entry=entry,
@@ -86,8 +87,18 @@ def give(request: EventRequest, slug: str, pk: int) -> HttpResponse:
         )
     except PrizesRefused as refused:
         messages.error(request, str(refused))
-        return redirect("prizes:hand_out", slug)
-    return redirect(f"{reverse('prizes:hand_out', args=[slug])}?{urlencode({'done': row.pk})}")
+        return _back(request)
+    return _back(request, done=row.pk)
+
+
+def _back(request: EventRequest, **more: int) -> HttpResponse:
+    """To the list: with the same search if that was a whole division, which is worked through row by row."""
+    q, slug = request.POST.get("q", "").strip(), request.event.slug
+    kept: dict[str, str | int] = (
+        {"q": q} if Division.objects.filter(event=request.event, code__iexact=q).exists() else {}
+    )
+    query = urlencode(kept | more)
+    return redirect(reverse("prizes:hand_out", args=[slug]) + (f"?{query}" if query else ""))
 
 
 @staff(*READERS)
@@ -98,7 +109,7 @@ def said(request: EventRequest, slug: str, pk: int) -> HttpResponse:
     form = AnswerForm(request.POST)
     if not form.is_valid():
         messages.error(request, "Choose one of the answers.")
-        return redirect("prizes:hand_out", slug)
+        return _back(request)
     try:
         answer = answer_prize(
             entry=entry,
@@ -111,7 +122,7 @@ def said(request: EventRequest, slug: str, pk: int) -> HttpResponse:
         messages.error(request, str(refused))
     else:
         messages.success(request, f"{entry.person.name}: {answer.get_said_display()}.")
-    return redirect("prizes:hand_out", slug)
+    return _back(request)
 
 
 @staff(*READERS)
@@ -125,7 +136,7 @@ def undo(request: EventRequest, slug: str, pk: int) -> HttpResponse:
         messages.warning(request, str(refused))
     else:
         messages.success(request, f"Undone: {undone.entry.person.name} has not got it.")
-    return redirect("prizes:hand_out", slug)
+    return _back(request)
 
 
 # --- Paper ------------------------------------------------------------------------------------------------

@@ -144,8 +144,9 @@ def _event_warnings(
         said.append("Say when the fees inside the entry fee were published: before entry opens (5.04.A).")
     professional = [each for each in divisions if each.professional and each.money.players]
     added = plan.added_cents if plan is not None else 0
-    if professional and added < (least := _least_added(event, professional, book)):
-        said.append(_short_added(least, added))
+    least, source = _least_added(event, professional, book)
+    if professional and added < least:
+        said.append(f"Added cash is {amount(added)}; the tier asks for {amount(least)} ({source}).")
     key = f"prize.pro_purse_cents.{event.tier}"
     floor = _published(book, key)
     if professional and floor is not None:
@@ -157,19 +158,15 @@ def _event_warnings(
     return said
 
 
-def _least_added(event: Event, professional: list[Working], book: Rulebook) -> int:
-    """What the tier asks the event to add, by amount or by share of the professional net entry."""
-    fixed = _published(book, f"prize.added_cents.{event.tier}")
-    if fixed is not None:
-        return fixed
-    share = _published(book, f"prize.added_percent.{event.tier}")
-    return percent_up(share or 0, sum(each.money.net for each in professional))
-
-
-def _short_added(least: int, added: int) -> str:
-    return (
-        f"Added cash is {amount(added)}; the tier asks for {amount(least)} (Competition Manual 2025, 5.05)."
-    )
+def _least_added(event: Event, professional: list[Working], book: Rulebook) -> tuple[int, str]:
+    """What the tier asks the event to add, by amount or by share of the professional net entry, and where."""
+    for key in (f"prize.added_cents.{event.tier}", f"prize.added_percent.{event.tier}"):
+        figure = _published(book, key)
+        if figure is not None:
+            net = sum(each.money.net for each in professional)
+            cents = figure if key.startswith("prize.added_cents") else percent_up(figure, net)
+            return cents, book.value(key).citation
+    return 0, ""
 
 
 def posting_warning(event: Event, book: Rulebook, now: datetime) -> str:

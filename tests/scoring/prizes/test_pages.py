@@ -396,6 +396,13 @@ def test_search_finds_by_name_and_division(event, director, placed):
     assert "Nobody with a prize is found" in text(director.get(url, {"q": "zzz"}))
 
 
+@pytest.mark.parametrize(("q", "kept"), [("mpo", True), ("Pro1", False)])
+def test_a_division_stays_searched_for_while_it_is_worked_through(event, director, placed, q, kept):
+    answer = director.post(page(event, "give", placed[0].pk), {"method": "cash", "cents": 12_240, "q": q})
+
+    assert (f"q={q}" in answer.url) is kept
+
+
 def test_after_thirty_days_the_unclaimed_are_named(event, client_as, placed):
     with time_machine.travel(NOW + timedelta(days=40), tick=False):
         shown = text(client_as(Role.DIRECTOR).get(page(event, "hand_out")))
