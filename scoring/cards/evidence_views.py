@@ -215,7 +215,7 @@ def radio(request: EventRequest, slug: str, round_number: int) -> HttpResponse:
 
 @staff(*RADIO)
 @require_POST
-def radio_back(request: EventRequest, slug: str, round_number: int, group: int, key: UUID) -> HttpResponse:
+def radio_back(request: EventRequest, slug: str, round_number: int, group: int, call: UUID) -> HttpResponse:
     done = f"Group {group}: the radio call counts no longer."
     return _act(
         request, _round(request, round_number), group, done, take_back_call, group_number=group, key=key

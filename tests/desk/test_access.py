@@ -18,6 +18,7 @@ EXAMPLES = {
     "path": "x",
     "code": "MA1",
     "key": "card.return_minutes",
+    "call": "6d2c0a53-6a0c-4f4e-9a55-0f5b6f0d5a11",
 }
 FEWEST_PAGES = 40
 
