@@ -218,5 +218,5 @@ def radio(request: EventRequest, slug: str, round_number: int) -> HttpResponse:
 def radio_back(request: EventRequest, slug: str, round_number: int, group: int, call: UUID) -> HttpResponse:
     done = f"Group {group}: the radio call counts no longer."
     return _act(
-        request, _round(request, round_number), group, done, take_back_call, group_number=group, key=key
+        request, _round(request, round_number), group, done, take_back_call, group_number=group, key=call
     )
