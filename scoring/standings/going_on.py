@@ -58,10 +58,13 @@ def _cut(lines: Sequence[PlayerLine], rule: CutRule, decided: Decided) -> CutRes
 
 
 def _until(line: PlayerLine, last: int) -> PlayerLine:
-    """As the player stood at the cut: who leaves after it was still in it, and the place is nobody else's."""
+    """As the player stood at the cut: who leaves after it was still in it, and the place is nobody else's.
+
+    Somebody disqualified with every card in was in it only if a later round is begun: else it may have come before."""
     rounds = tuple(each for each in line.rounds if each.round <= last)
-    stood = PlayerStatus.IN if all(each.whole for each in rounds) else line.status
-    return replace(line, rounds=rounds, status=stood)
+    later = any(each.begun for each in line.rounds if each.round > last)
+    was_in = all(each.whole for each in rounds) and (later or line.status is not PlayerStatus.DQ)
+    return replace(line, rounds=rounds, status=PlayerStatus.IN if was_in else line.status)
 
 
 def _final(lines: Sequence[PlayerLine], standings: Sequence[Standing], last: int) -> bool:

@@ -114,6 +114,16 @@ def test_who_leaves_after_the_cut_gives_the_place_to_nobody() -> None:
     ]
 
 
+def test_who_is_disqualified_before_the_cut_takes_no_place_and_in_the_final_keeps_it() -> None:
+    out = player("a", 3, None, status=PlayerStatus.DQ)
+    _, (before,) = after_cuts([out, player("b", 4, 3), player("c", 5, 4)], [TWO])
+    assert before.through == {"b", "c"}
+    _, (after,) = after_cuts(
+        [player("a", 3, 9, status=PlayerStatus.DQ), player("b", 4, 3), player("c", 5, None)], [TWO]
+    )
+    assert after.through == {"a", "b"}
+
+
 def test_a_posted_list_stands_and_what_cards_say_against_it_is_told() -> None:
     posted = CutRule(1, players=2, posted=frozenset({"a", "c"}))
     field = [player("a", 3, 3), player("b", 4, None), player("c", 5, 4)]
