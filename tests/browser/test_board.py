@@ -128,7 +128,7 @@ def test_a_phone_that_came_for_one_name_finds_others_too(
     page = context.new_page()
     page.goto(f"{board}phone/?q=zander")
     expect(page.locator("[data-find]")).to_have_count(1)
-    page.fill("#find", "fenwick")
+    page.fill("#find", "fenwick zw")
     expect(page.locator("[data-find]:not([hidden]) b").first).to_have_text(
         "Oda Fenwick Zweite", timeout=WITHIN
     )
@@ -160,7 +160,9 @@ def test_long_notices_take_turns_and_are_never_cut_off(
         side = page.locator(".board-side")
         tall, room = side.evaluate("(side) => [side.scrollHeight, side.clientHeight]")
         assert tall <= room
+        before = page.locator("#board-page").inner_text()
         page.keyboard.press("ArrowRight")
+        expect(page.locator("#board-page")).not_to_have_text(before)
     kinds = ("Hazard: ", "Delay: ", "")
     assert seen == {f"{kind}Footpath behind hole {number}" for number, kind in enumerate(kinds, start=1)}
 
@@ -181,6 +183,7 @@ def test_a_screen_gets_pages_of_its_own_size_and_loads_no_other(
     event: Event, field: list[Entry], board: str, context: BrowserContext, quiet: list[str]
 ) -> None:
     """Thirteen and one: a wide screen has room for thirteen, an upright one for both divisions."""
+    save_last(event, field, 2)
     page = context.new_page()
     page.set_viewport_size({"width": 1920, "height": 1080})
     page.goto(board)
