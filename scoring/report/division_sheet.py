@@ -153,16 +153,23 @@ def _to_par(row: Row, columns: Columns) -> int:
 
 
 def _round(tab: Tab, line: int, round: DivisionRound, played: PlayerRound, columns: Columns) -> None:
+    """A round's holes and its sum. A whole round that the standings do not count, as after a missed cut, stands in
+    brackets without one."""
     first, count = columns.holes[round.number]
     counting = columns.counts(round)
+    result = played.result
     assert played.throws is not None
+    whole = all(figure is not None for figure, kept in zip(played.throws, counting, strict=True) if kept)
+    if whole and not result.complete:
+        counting = [False] * count
     for index, figure in enumerate(played.throws):
         shown = f"({figure})" if figure is not None and not counting[index] else figure
         tab.put(line, first + index, shown)
+    if not any(counting):
+        return
     tab.put(line, first + count, played.additional or None)
     holes, every = span(line, first, line, first + count - 1), span(line, first, line, first + count)
     formula = f'IF(COUNT({holes})={sum(counting)},SUM({every}),"")'
-    result = played.result
     tab.formula(line, columns.round[round.number], formula, result.total if result.complete else None)
 
 

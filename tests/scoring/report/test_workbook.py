@@ -18,12 +18,14 @@ import office
 from build_report import EXTRA, SCORES, recount
 from events.entries.models import Entry
 from events.log.models import Act
-from events.safety.models import Suspension
+from events.safety.models import Completion, Suspension
 from events.setup.models import Event
 from players.models import Contact
 from scoring.cards.rulings import make_ruling
 from scoring.prizes.models import DivisionPlan
 from scoring.report.services import make_workbook
+from scoring.standings.models import Cut
+from scoring.standings.queries import standings
 
 SHEETS = [
     "Contents", "MA1", "FA1", "Ratings", "Draw", "Weather", "Stops", "Notices", "Entries, for the desk",
@@ -263,3 +265,40 @@ def test_it_takes_the_same_queries_for_any_field(event: Event) -> None:
             made(other)
         counted.append(len(queries))
     assert counted[0] == counted[1]
+
+
+def test_holes_that_do_not_count_and_a_cut_are_reckoned_as_they_stand(
+    event: Event, field: list[Entry], tmp_path: Path
+) -> None:
+    """Round 1 was stopped and 16 holes count of it; after it two of four play on (Competition Manual 2025, 1.08.E)."""
+    round_ = event.rounds.get(number=1)
+    division = field[0].division
+    Completion.objects.create(
+        event=event,
+        round=round_,
+        division=division,
+        option=Completion.Option.COMMON_HOLES,
+        approval="by telephone",
+        common=[str(hole) for hole in range(1, 17)],
+        at=build.NOW,
+        by="Tester",
+    )
+    through = [field[0], field[1]]
+    Cut.objects.create(
+        division=division,
+        after_round=1,
+        players=2,
+        set_at=build.NOW,
+        posted=[entry.pk for entry in through],
+        posted_at=build.NOW,
+    )
+    content = made(event)
+    rows = rows_of(load_workbook(BytesIO(content), data_only=True), "MA1")
+    (found,) = [each for each in standings(event) if each.code == "MA1"]
+    for row in found.rows:
+        printed = rows[row.standing.name]
+        assert printed[7] == (row.standing.total if row.standing.complete else ""), row.standing.name
+        assert printed[8] == (row.standing.to_par if row.standing.complete else ""), row.standing.name
+    assert rows["Ludvik Moravec"][9 + 16 : 9 + 18] == ["(3)", "(3)"]
+    assert rows["Ludvik Moravec"][5] == 16 * 3
+    assert office.differences(content, tmp_path) == []
