@@ -195,13 +195,31 @@ def adopt_rating(*, entry: Entry, rating: int, actor: Actor, now: datetime) -> E
     """
     entry = Entry.objects.select_for_update(of=("self",)).select_related("person", "event").get(pk=entry.pk)
     estimate = estimates_of(entry.event).get(entry.person_id)
-    if estimate is None or estimate.rating != rating or estimate.until is None:
+    if estimate is None or estimate.rating != rating:
         raise AdoptionRefused(f"The history of {entry.person.name} says something else by now: look again.")
+    return _enter(entry, estimate, actor, now)
+
+
+@transaction.atomic
+def adopt_missing(*, event: Event, actor: Actor, now: datetime) -> int:
+    """Enter the estimate for everybody who has a history and no rating, for seeding; how many that were."""
+    estimates = estimates_of(event)
+    missing = Entry.objects.filter(event=event, rating__isnull=True, status__in=EXPECTED_IN)
+    adopted = 0
+    for entry in missing.select_for_update(of=("self",)).select_related("person", "event").order_by("pk"):
+        estimate = estimates.get(entry.person_id)
+        if estimate is not None and estimate.rating is not None:
+            _enter(entry, estimate, actor, now)
+            adopted += 1
+    return adopted
+
+
+def _enter(entry: Entry, estimate: PlayerRating, actor: Actor, now: datetime) -> Entry:
     before = {"rating": entry.rating, "date": _iso(entry.rating_date), "rounds": entry.rated_rounds}
-    entry.rating, entry.rating_date, entry.rated_rounds = rating, estimate.until, estimate.counted
+    entry.rating, entry.rating_date, entry.rated_rounds = estimate.rating, estimate.until, estimate.counted
     entry.version += 1
     entry.save(update_fields=["rating", "rating_date", "rated_rounds", "version"])
-    after = {"rating": rating, "date": _iso(estimate.until), "rounds": estimate.counted}
+    after = {"rating": entry.rating, "date": _iso(entry.rating_date), "rounds": entry.rated_rounds}
     record(
         chain=entry.event.slug,
         action=Action.RATING_ADOPTED,

@@ -17,6 +17,7 @@ from scoring.ratings.forms import HistoryForm
 from scoring.ratings.histories import (
     AdoptionRefused,
     HistoryRefused,
+    adopt_missing,
     adopt_rating,
     bring_in_history,
     compared,
@@ -67,6 +68,7 @@ def _page(
         "rows": rows,
         "differing": [row for row in rows if row.differs],
         "known": sum(row.estimate is not None for row in rows),
+        "missing": sum(row.entry.rating is None and bool(row.differs) for row in rows),
         "may_decide": request.role is Role.DIRECTOR,
         "section_tabs": section_tabs(request, "players"),
     }
@@ -85,4 +87,15 @@ def adopt(request: EventRequest, slug: str) -> HttpResponse:
         messages.error(request, str(refused))
     else:
         messages.success(request, f"{held.person.name} is entered with {rating}, estimated.")
+    return redirect("ratings:players", slug)
+
+
+@staff(Role.DIRECTOR)
+@require_POST
+def adopt_all(request: EventRequest, slug: str) -> HttpResponse:
+    """Enter the estimates of everybody who has no rating."""
+    count = adopt_missing(event=request.event, actor=request.actor, now=timezone.now())
+    messages.success(
+        request, f"Ratings entered for {count} {'player' if count == 1 else 'players'}, estimated."
+    )
     return redirect("ratings:players", slug)

@@ -13,6 +13,7 @@ urlpatterns = [
     path("player/<int:entry>/", views.player, name="player"),
     path("players/", history_views.players, name="players"),
     path("players/adopt/", history_views.adopt, name="adopt"),
+    path("players/adopt-all/", history_views.adopt_all, name="adopt_all"),
     path("holes/", course_views.course, name="course"),
     path("holes/pdf/", course_views.pdf, name="course_pdf"),
 ]

@@ -13,6 +13,7 @@ from events.setup.models import Event
 from scoring.ratings.histories import (
     AdoptionRefused,
     HistoryRefused,
+    adopt_missing,
     adopt_rating,
     bring_in_history,
     compared,
@@ -114,6 +115,16 @@ def test_nothing_is_overwritten_until_the_director_takes_it_over(event: Event) -
     assert (entry.rating, entry.rating_date, entry.rated_rounds) == (931, date(2026, 5, 2), 2)
     act = Act.objects.get(action="rating.adopted")
     assert (act.detail["old"]["rating"], act.detail["new"]["rating"]) == (900, 931)
+
+
+def test_everybody_without_a_rating_gets_the_estimate_and_nobody_else(event: Event) -> None:
+    none, far, unknown = entered(event, None), entered(event, 900), entered(event, None)
+    bring(event, *rows_of(none, 880), *rows_of(far, 940))
+    assert adopt_missing(event=event, **BY) == 1
+    for entry, rating in ((none, 880), (far, 900), (unknown, None)):
+        entry.refresh_from_db()
+        assert entry.rating == rating
+    assert adopt_missing(event=event, **BY) == 0
 
 
 def test_a_figure_that_the_history_no_longer_gives_is_not_taken_over(event: Event) -> None:

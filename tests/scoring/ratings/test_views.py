@@ -164,6 +164,11 @@ def test_a_history_is_pasted_or_sent_as_a_file(event: Event, client_as: Any) -> 
     two.refresh_from_db()
     assert two.rating == 880
     assert "Spring Round" in page_of(event, client, "player", one.pk)
+    three = entered(event, None)
+    post(event, client, "players", pasted=f"{heading}\n{three.person.member_number},2026-05-01,820,")
+    assert "Enter the estimate for 1 without a rating" in page_of(event, client, "players")
+    assert post(event, client, "adopt_all").status_code == 302
+    assert "Enter the estimate" not in page_of(event, client, "players")
     post(event, client, "adopt", entry=one.pk, rating=1)
     assert "says something else by now" in page_of(event, client, "players")
 
