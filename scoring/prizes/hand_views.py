@@ -94,10 +94,10 @@ def give(request: EventRequest, slug: str, pk: int) -> HttpResponse:
 def _back(request: EventRequest, **more: int) -> HttpResponse:
     """To the list: with the same search if that was a whole division, which is worked through row by row."""
     q, slug = request.POST.get("q", "").strip(), request.event.slug
+    pairs: list[tuple[str, str | int]] = list(more.items())
     if Division.objects.filter(event=request.event, code__iexact=q).exists():
-        query = urlencode({"q": q, **more})
-    else:
-        query = urlencode(more)
+        pairs.append(("q", q))
+    query = urlencode(pairs)
     return redirect(reverse("prizes:hand_out", args=[slug]) + (f"?{query}" if query else ""))
 
 
