@@ -24,6 +24,7 @@ from events.logistics.services import (
     was_not_taken,
     was_taken,
 )
+from events.logistics.tabs import logistics_tabs
 from events.setup.access import EventRequest, staff
 from events.setup.answers import shown_pdf
 from events.setup.asked import whole_number
@@ -52,6 +53,7 @@ def _page(request: EventRequest, form: FoundForm, status: int = 200) -> HttpResp
         "may_write": may_write,
         "may_settle": request.role in (Role.DIRECTOR, Role.CARD_ROOM),
         "rule": TAKEN_RULE,
+        "tabs": logistics_tabs(request.event, "logistics:found"),
     }
     return render(request, "logistics/found.html", context, status=status)
 

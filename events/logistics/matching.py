@@ -30,16 +30,17 @@ class Suggestion:
 
 
 def suggest(written: str, owners: Sequence[Owner]) -> tuple[Suggestion, ...]:
-    """The likeliest owners first, at most three; nobody for a text that fits nobody.
+    """The likeliest owners, at most three; nobody for a text that fits nobody.
 
     A whole member number or the end of a telephone number weighs most, then the family name with the given name
-    or its first letter, then the family name alone.
+    or its first letter, then the family name alone: only those of the best fit are named.
     """
     numbers = [re.sub(r"\D", "", run) for run in _DIGITS.findall(written)]
     words = plain(written).split()
     found = [(rank, owner, why) for owner in owners for rank, why in [_fits(numbers, words, owner)] if why]
-    found.sort(key=lambda each: (each[0], each[1].name, each[1].entry_id))
-    return tuple(Suggestion(owner, why) for _, owner, why in found[:MOST])
+    best = min((rank for rank, _, _ in found), default=0)
+    fits = sorted((owner.name, owner.entry_id, owner, why) for rank, owner, why in found if rank == best)
+    return tuple(Suggestion(owner, why) for _, _, owner, why in fits[:MOST])
 
 
 def _fits(numbers: Sequence[str], words: Sequence[str], owner: Owner) -> tuple[int, str]:

@@ -33,8 +33,9 @@ def find(event: Event, what: str = "blue putter", written: str = "", **facts: An
     [
         ("70012", [(2, "member number")]),
         ("#70012 M.", [(2, "member number")]),
-        ("L. Moravec", [(1, "name"), (2, "family name")]),
-        ("MORAVEC mira", [(2, "name"), (1, "family name")]),
+        ("L. Moravec", [(1, "name")]),
+        ("MORAVEC mira", [(2, "name")]),
+        ("Moravec", [(1, "family name"), (2, "family name")]),
         ("555 01 23456", [(1, "telephone number")]),
         ("ase VAN DER LUNDE", [(3, "name")]),
         ("Lunde, der", []),
