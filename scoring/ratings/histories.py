@@ -179,12 +179,12 @@ def _compared(entry: Entry, estimate: PlayerRating | None, bound: int) -> Compar
     if estimate is None or estimate.rating is None:
         return Compared(entry, estimate, "")
     if entry.rating is None:
-        return Compared(entry, estimate, f"no rating is entered; the history gives {estimate.rating}")
+        return Compared(entry, estimate, "no rating is entered")
     gap = estimate.rating - entry.rating
     if abs(gap) < bound:
         return Compared(entry, estimate, "")
     side = "above" if gap > 0 else "below"
-    return Compared(entry, estimate, f"the history gives {abs(gap)} points {side} the entered rating")
+    return Compared(entry, estimate, f"{abs(gap)} points {side} what is entered")
 
 
 @transaction.atomic

@@ -54,10 +54,10 @@ def _players(page: PoolPage) -> Table:
             ("division", 10),
             *((("round", 7),) if rounds else ()),
             ("throws", 8),
-            ("estimated", 10),
+            ("estimated", 13),
             ("interval", 14),
             ("own", 7),
-            ("against it", 9),
+            ("against it", 12),
             ("counts", 12),
         ),
         tuple(

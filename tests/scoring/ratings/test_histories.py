@@ -98,9 +98,9 @@ def test_entered_ratings_far_from_the_history_are_asked_about(event: Event) -> N
     far, near, none, unknown = (entered(event, rating) for rating in (900, 900, None, 870))
     bring(event, *rows_of(far, 931), *rows_of(near, 909), *rows_of(none, 880))
     found = {row.entry.pk: row for row in compared(event)}
-    assert found[far.pk].differs == "the history gives 31 points above the entered rating"
+    assert found[far.pk].differs == "31 points above what is entered"
     assert (found[near.pk].differs, found[near.pk].gap) == ("", 9)
-    assert found[none.pk].differs == "no rating is entered; the history gives 880"
+    assert found[none.pk].differs == "no rating is entered"
     assert (found[unknown.pk].estimate, found[unknown.pk].gap) == (None, None)
     assert [bool(row.differs) for row in compared(event)] == [True, True, False, False]
 

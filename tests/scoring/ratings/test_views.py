@@ -159,7 +159,7 @@ def test_a_history_is_pasted_or_sent_as_a_file(event: Event, client_as: Any) -> 
     file = SimpleUploadedFile("two.csv", f"{heading}\n{two.person.member_number},2026-05-02,880,".encode())
     assert post(event, client, "players", file=file).status_code == 302
     page = page_of(event, client, "players")
-    assert "the history gives 40 points above the entered rating" in page
+    assert "40 points above what is entered" in page
     assert post(event, client, "adopt", entry=two.pk, rating=880).status_code == 302
     two.refresh_from_db()
     assert two.rating == 880
