@@ -136,7 +136,7 @@ def test_a_table_without_a_table_is_refused_by_form_and_database(event):
 @pytest.mark.parametrize(
     "facts",
     [
-        {"method": "lottery"},
+        {"method": "dice"},
         {"unit_cents": 250},
         {"amateur_kind": "cash"},
         {"curve_first_percent": 0},
