@@ -42,11 +42,10 @@ def _by_round(rows: Sequence[tuple[int, datetime]]) -> dict[int, list[datetime]]
 
 
 def _stops(event: Event, now: datetime | None) -> tuple[Span, ...]:
+    """The stops of play. One that ended the day ends with it: the shifts of the other day are written anew."""
     found = []
     for row in Suspension.objects.filter(event=event).exclude(ended=Suspension.Ended.CANCELLED):
         until = row.ended_at or now
-        if row.ended == Suspension.Ended.NEXT_DAY:
-            until = row.ended_at  # the day is over: its shifts end there, the next day's are planned anew
         if until is not None and until > row.signalled_at:
             found.append(Span(row.signalled_at, until))
     return tuple(found)
