@@ -44,10 +44,11 @@ function put(place, from) {
 function fit() {
   const sizes = ["", "snug", "long"];
   for (const cell of main.querySelectorAll("tbody th.player")) {
-    const name = cell.querySelector("bdi");
+    const name = document.createRange();
+    name.selectNodeContents(cell.querySelector("bdi"));
     const size = sizes.find((each) => {
       cell.className = `player ${each}`;
-      return name.scrollWidth <= name.clientWidth;
+      return name.getBoundingClientRect().width <= cell.querySelector(".who").getBoundingClientRect().width;
     });
     if (size === undefined) cell.className = "player longer";
   }
