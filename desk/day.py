@@ -9,6 +9,7 @@ from django.urls import reverse
 
 from desk.found_lines import found_lines
 from desk.group_lines import group_lines
+from desk.prize_lines import prize_lines
 from desk.safety_lines import Line, stop_lines, weather_lines
 from desk.tie_lines import tie_lines
 from desk.timeline import Mark, Span, Timeline, draw
@@ -91,6 +92,7 @@ def day_of(event: Event, now: datetime) -> Day:
         *_card_lines(event, rounds, now),
         *found_lines(event),
         *tie_lines(event, done, all_done=bool(rounds) and len(done) == len(rounds)),
+        *prize_lines(event, [state.round for state in rounds], rulebook, now),
         *_closing_lines(event, rounds),
     )
     ordered = tuple(sorted(todo, key=lambda line: not line.needs))

@@ -13,6 +13,7 @@ from desk.demo.course import describe_course
 from desk.demo.people import field_of
 from desk.demo.plan import STAGES, plan_for
 from desk.demo.play import round_of
+from desk.demo.prizes import plan_prizes
 from desk.demo.weather import read_weather
 from desk.demo.workbooks import entrants_workbook
 from desk.event_making import make_event
@@ -74,6 +75,7 @@ def make_demo(*, stage: str, players: int, seed: int, zone: str, now: datetime) 
         first = list(event.rounds.order_by("number")[: max(1, played)])
         add_bags(event, seed=seed, now=demo.at(_morning(event)), rounds=first)
     if reached >= STAGES.index("round1"):
+        plan_prizes(event, now=now - timedelta(hours=1))
         rounds = list(event.rounds.order_by("number"))
         last = 1 if stage == "round1" else len(rounds)
         for round_ in rounds[:last]:
