@@ -8,10 +8,11 @@ from PIL import Image
 
 import build
 from build_cards import make_field, publish
+from events.paper.pictures import LONGEST_SIDE, MOST_BYTES
 from events.setup.models import Event, Round
 from scoring.cards.keeping import CardRefused
 from scoring.cards.models import CardPhoto
-from scoring.cards.photos import LONGEST_SIDE, MOST_BYTES, keep_photo, put_photo_away
+from scoring.cards.photos import keep_photo, put_photo_away
 
 ORIENTATION, MAKE, GPS = 0x0112, 0x010F, 0x8825
 
