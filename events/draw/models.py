@@ -133,6 +133,27 @@ class Group(models.Model):
         return f"group {self.number}"
 
 
+class Moved(models.Model):
+    """A round's starts as they were before a delay moved them, so that everybody can be told what they were."""
+
+    round = models.ForeignKey(Round, on_delete=models.CASCADE, related_name="moves")
+    was = models.JSONField(help_text="Every start as it was: moments in UTC, in order")
+    reason = models.CharField(max_length=300)
+    at = models.DateTimeField()
+    by = models.CharField(max_length=150)
+
+    class Meta:
+        ordering = ["pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(reason__gt=""), name="move_has_reason", violation_error_message="Say why."
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.round}: {self.reason}"
+
+
 class Seat(models.Model):
     """One player in one group, in card order, which is the order of throwing on the first tee."""
 

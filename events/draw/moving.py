@@ -7,6 +7,7 @@ from django.db import transaction
 from django.db.models import F
 
 from events.draw.changes import compare
+from events.draw.delaying import keep_starts
 from events.draw.marks import marks_of
 from events.draw.models import Group, Sheet
 from events.draw.placing import DrawRefused, refuse_when_over
@@ -40,6 +41,8 @@ def publish_moved(
         raise DrawRefused(f"Round {round.number} has no published tee sheet to move.")
     draft = draft_of(round)
     number = draft.version if draft is not None else next_version(round)
+    if starts:
+        keep_starts(round, before.groups.values_list("starts_at", flat=True), reason, actor, now)
     if draft is not None:
         Sheet.objects.filter(pk=draft.pk).update(version=number + 1, revision=F("revision") + 1)
         _start(draft, starts)

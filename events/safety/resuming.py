@@ -6,6 +6,7 @@ from datetime import datetime, timedelta
 
 from django.db import transaction
 
+from events.draw.delaying import move_planned
 from events.draw.models import Sheet
 from events.draw.moving import publish_moved
 from events.draw.placing import DrawRefused
@@ -61,6 +62,7 @@ def resume(
     if sounded:
         write_sound(suspension, RESUME, stop.restart, now, actor, now)
     sheets = _move(suspension, mode, now, groups, actor, now)
+    planned = _move_planned(suspension, now, actor, now) if mode == MOVE_TIMES else []
     _end(suspension, Suspension.Ended.RESUMED, actor, now)
     clock = f"{suspension.event.local(now):%H:%M}"
     text = f"Since {clock}, each group from where it stood."
@@ -74,6 +76,7 @@ def resume(
             "restart that stood": stop.restart.isoformat(),
             "before it, the director decides": early,
             "sheets": [str(sheet) for sheet in sheets],
+            "planned rounds moved": [str(round_) for round_ in planned],
         },
         reason,
         actor,
@@ -146,10 +149,7 @@ def _move(
     now: datetime,
 ) -> list[Sheet]:
     """A new version of the sheet of each round that is in play."""
-    event = suspension.event
-    since, until = event.local(suspension.signalled_at), event.local(restart)
-    day = "" if until.date() == since.date() else f"{until:%a} "
-    reason = f"play suspended {since:%H:%M}–{day}{until:%H:%M}: {suspension.get_cause_display()}"
+    reason = _reason(suspension, restart)
     stood = positions_of(suspension)
     by_round: dict[Round, list[GroupStands]] = defaultdict(list)
     for group in groups:
@@ -181,6 +181,33 @@ def _move(
     return sheets
 
 
+def _move_planned(suspension: Suspension, restart: datetime, actor: Actor, now: datetime) -> list[Round]:
+    """The rounds of the day that are only planned start later by the delay, as tee times that were to come do."""
+    try:
+        return move_planned(
+            event=suspension.event,
+            since=suspension.signalled_at,
+            by=_delay(suspension.signalled_at, restart),
+            reason=_reason(suspension, restart),
+            actor=actor,
+            now=now,
+        )
+    except DrawRefused as refused:
+        raise SuspensionRefused(str(refused)) from refused
+
+
+def _reason(suspension: Suspension, restart: datetime) -> str:
+    event = suspension.event
+    since, until = event.local(suspension.signalled_at), event.local(restart)
+    day = "" if until.date() == since.date() else f"{until:%a} "
+    return f"play suspended {since:%H:%M}–{day}{until:%H:%M}: {suspension.get_cause_display()}"
+
+
+def _delay(signal: datetime, restart: datetime) -> timedelta:
+    """In whole minutes, as nobody starts at a second."""
+    return -(-(restart - signal) // ONE_MINUTE) * ONE_MINUTE
+
+
 def new_start(group: GroupStands, mode: str, signal: datetime, restart: datetime) -> datetime:
     """When a group starts after a stop. Whoever had started keeps the start; the hole never changes.
 
@@ -191,8 +218,7 @@ def new_start(group: GroupStands, mode: str, signal: datetime, restart: datetime
         return group.starts_at
     if mode == AS_YOU_WERE:
         return max(group.starts_at, _whole_minute(restart))
-    delay = restart - signal
-    return group.starts_at + -(-delay // ONE_MINUTE) * ONE_MINUTE
+    return group.starts_at + _delay(signal, restart)
 
 
 def _whole_minute(moment: datetime) -> datetime:
