@@ -51,7 +51,7 @@ UNITS = frozenset(
         "blasts", "cents", "centimetres", "choice", "code", "coefficients", "days",
         "degrees Celsius", "degrees Fahrenheit", "division", "divisions", "factor", "grams",
         "grams per centimetre", "groups",
-        "holes", "hours", "list", "metres per second", "minutes", "percent", "players", "points",
+        "holes", "hours", "list", "metres", "metres per second", "minutes", "percent", "pieces", "players", "points",
         "requirement", "rounds", "score cards", "seconds", "table", "text", "throws", "throws over par",
         "tiers", "years", "yes or no",
     }
