@@ -8,10 +8,10 @@ from dataclasses import dataclass
 
 from django.db.models import QuerySet
 
+from events.calendars import Start, calendar
 from events.draw.models import Group, Seat, Sheet
 from events.entries.models import Entry, Status
 from events.setup.models import Event, Round
-from scoring.standings.calendar_text import Start, calendar
 
 GONE = (Status.WITHDRAWN, Status.DID_NOT_PLAY)
 

@@ -13,9 +13,9 @@ from openapi_spec_validator import OpenAPIV31SpecValidator
 
 import build
 import build_cards
+from events.calendars import Start, calendar, folded
 from events.draw.models import Group
 from events.setup.models import Event
-from scoring.standings.calendar_text import Start, calendar, folded
 
 MOMENT = datetime(2026, 6, 12, 9, 10, tzinfo=UTC)
 

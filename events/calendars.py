@@ -24,7 +24,7 @@ class Start:
     summary: str
     location: str
     description: str
-    url: str
+    url: str = ""
     cancelled: bool = False
 
 
@@ -33,7 +33,7 @@ def calendar(name: str, starts: Iterable[Start]) -> str:
     lines = [
         "BEGIN:VCALENDAR",
         "VERSION:2.0",
-        "PRODID:-//Starthorn//Tee times//EN",
+        "PRODID:-//Starthorn//Calendar//EN",
         "CALSCALE:GREGORIAN",
         "METHOD:PUBLISH",
         f"NAME:{escaped(name)}",
@@ -80,7 +80,7 @@ def _event(start: Start) -> Sequence[str]:
         f"SUMMARY:{escaped(start.summary)}",
         *([f"LOCATION:{escaped(start.location)}"] if start.location else []),
         *([f"DESCRIPTION:{escaped(start.description)}"] if start.description else []),
-        f"URL:{start.url}",
+        *([f"URL:{start.url}"] if start.url else []),
         f"STATUS:{'CANCELLED' if start.cancelled else 'CONFIRMED'}",
         "END:VEVENT",
     ]
