@@ -1,4 +1,4 @@
-"""What people do at an event: each duty with its usual hours, how many it takes, and what to tell whoever does it. Pure.
+"""What people do at an event: each duty with its usual hours, how many it takes, and what to tell them. Pure.
 
 The figures are common practice and have no source, except where a document is named. They are only where a plan starts
 from: every shift can be changed.
@@ -64,9 +64,9 @@ DUTIES: Mapping[str, Duty] = {duty.code: duty for duty in (
     Duty("check_in", "check-in", Hours(CHECKIN_OPENS, -30, CHECKIN_CLOSES, 15), 2,
          "Find each player, take what is owed, hand out the pack, mark who is there. Close on time."),
     Duty("starter", "starter", Hours(FIRST_START, -20, LAST_START, 10), 1,
-         "Call each group to its tee, say its starting hole or time, note who is missing, keep the order of the sheet."),
+         "Call each group to its tee, say its hole or time, note who is missing, keep the order of the sheet."),
     Duty("marshal", "marshal", _ROUND, 1,
-         "Walk the zone. Rule where a group asks. Write down what was asked and what you ruled. Tell the desk of delays.",
+         "Walk the zone. Rule where a group asks. Write down what was asked and what you ruled. Tell of delays.",
          certificate=OFFICIAL, rules=True),
     Duty("spotter", "spotter", _ROUND, 1,
          "Stand where every flight is seen and no disc can hit you. Signal when it is clear. Mark where a disc comes to"

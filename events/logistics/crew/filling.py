@@ -253,5 +253,7 @@ def _gap(roster: _Roster, task: Task) -> Gap:
             continue
         for words in roster.against(person, task)[:1]:
             counts[words] = counts.get(words, 0) + 1
-    why = [f"{count}: {words}" for words, count in sorted(counts.items(), key=lambda each: (-each[1], each[0]))]
+    why = [
+        f"{count}: {words}" for words, count in sorted(counts.items(), key=lambda each: (-each[1], each[0]))
+    ]
     return Gap(task.id, task.people - len(roster.crew[task.id]), tuple(why) or ("nobody is on the list",))

@@ -22,7 +22,12 @@ class Helper(models.Model):
         default=list, help_text="Codes of the duties they do; empty: any that asks no certificate"
     )
     entry = models.ForeignKey(
-        Entry, null=True, blank=True, on_delete=models.SET_NULL, related_name="helpers", help_text="Plays here"
+        Entry,
+        null=True,
+        blank=True,
+        on_delete=models.SET_NULL,
+        related_name="helpers",
+        help_text="Plays here",
     )
     left_at = models.DateTimeField(null=True, blank=True)
 

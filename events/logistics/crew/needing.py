@@ -107,9 +107,7 @@ def _central(round_: RoundFacts, duty: str) -> Asked:
     return _asked(round_, duty, place)
 
 
-def _asked(
-    round_: RoundFacts, duty: str, place: str, hole: HoleFacts | None = None, task: str = ""
-) -> Asked:
+def _asked(round_: RoundFacts, duty: str, place: str, hole: HoleFacts | None = None, task: str = "") -> Asked:
     return Asked(
         key=f"round {round_.number}, {duty}, {place}"[:120],
         duty=duty,

@@ -1,4 +1,7 @@
-"""Writing down who helps: facts, contact, certificates, hours."""
+"""Writing down who helps: facts, contact, certificates, hours.
+
+The whole staff reads the log, so it gets names, roles and kinds of certificates; never a contact, an age or an hour.
+"""
 
 from collections.abc import Mapping, Sequence
 from datetime import date, datetime
@@ -34,7 +37,6 @@ def keep_helper(
 ) -> Helper:
     """Write somebody down, or change what is written (`helper`). `contact`: fields of HelperContact.
 
-    The log gets the name and the role, never the contact or the age: everybody on the staff reads the log.
     Raises CrewRefused without a name, and for a player who is on the list already.
     """
     if not name.strip():
@@ -43,7 +45,8 @@ def keep_helper(
     if unknown:
         raise CrewRefused(f"{unknown[0]} is no duty: choose from the list.")
     Event.objects.select_for_update().get(pk=event.pk)
-    twin = Helper.objects.filter(event=event, entry=entry).exclude(pk=helper.pk if helper else None).first()
+    others = Helper.objects.filter(event=event, entry=entry) if entry else Helper.objects.none()
+    twin = (others.exclude(pk=helper.pk) if helper else others).first()
     if entry is not None and twin is not None:
         raise CrewRefused(f"{entry.person.name} is on the list already, as {twin.name}.")
     row = helper or Helper(event=event)
@@ -85,8 +88,7 @@ def keep_certificate(
     row, _ = Certificate.objects.update_or_create(
         helper=helper, kind=kind, defaults={"expires_on": expires_on}
     )
-    until = expires_on.isoformat() if expires_on else "not known"
-    _log(helper, Action.CERTIFICATE_KEPT, {"certificate": CERTIFICATES[kind], "until": until}, actor, now)
+    _log(helper, Action.CERTIFICATE_KEPT, {"certificate": CERTIFICATES[kind]}, actor, now)
     return row
 
 
@@ -96,7 +98,7 @@ def drop_certificate(*, helper: Helper, kind: str, actor: Actor, now: datetime) 
     gone, _ = Certificate.objects.filter(helper=helper, kind=kind).delete()
     if not gone:
         raise CrewRefused("This certificate is not there.")
-    _log(helper, Action.CERTIFICATE_KEPT, {"certificate": CERTIFICATES[kind], "until": "taken off"}, actor, now)
+    _log(helper, Action.CERTIFICATE_KEPT, {"taken off": CERTIFICATES[kind]}, actor, now)
 
 
 @transaction.atomic
@@ -111,13 +113,10 @@ def keep_hours(
     FreeHours.objects.bulk_create(
         FreeHours(helper=helper, starts_at=start, ends_at=end) for start, end in sorted(spans)
     )
-    hours = [f"{start.isoformat()} – {end.isoformat()}" for start, end in sorted(spans)]
-    _log(helper, Action.FREE_HOURS_KEPT, {"hours": hours}, actor, now)
+    _log(helper, Action.FREE_HOURS_KEPT, {"spans": len(spans)}, actor, now)
 
 
-def _log(
-    helper: Helper, action: Action, detail: Mapping[str, object], actor: Actor, now: datetime
-) -> None:
+def _log(helper: Helper, action: Action, detail: Mapping[str, object], actor: Actor, now: datetime) -> None:
     record(
         chain=helper.event.slug, action=action, subject=helper.name, actor=actor, now=now, detail=dict(detail)
     )

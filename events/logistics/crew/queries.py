@@ -111,7 +111,8 @@ def _shift(need: Need, times: dict[int, RoundTimes]) -> Shift:
 def hours_of(need: Need, times: dict[int, RoundTimes]) -> Span | None:
     """A shift of a round moves with it; one with its own hours stays."""
     if need.round_id is None:
-        assert need.starts_at is not None and need.ends_at is not None
+        assert need.starts_at is not None
+        assert need.ends_at is not None
         return Span(need.starts_at, need.ends_at)
     clock = times.get(need.round_id)
     if clock is None:

@@ -1,6 +1,6 @@
-"""When each round is played, read from its tee sheet, else from its pools, else from the plan, with the stops of play."""
+"""When each round is played: by its tee sheet, else by its pools, else by the plan, and with the stops of play."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable
 from datetime import datetime, timedelta
 
 from events.draw.models import Group, Pool, Sheet
@@ -34,7 +34,7 @@ def times_of(event: Event, now: datetime | None = None) -> dict[int, RoundTimes]
     }
 
 
-def _by_round(rows: Sequence[tuple[int, datetime]]) -> dict[int, list[datetime]]:
+def _by_round(rows: Iterable[tuple[int, datetime]]) -> dict[int, list[datetime]]:
     found: dict[int, list[datetime]] = {}
     for round_id, moment in rows:
         found.setdefault(round_id, []).append(moment)
