@@ -31,7 +31,7 @@ class Picture:
 
 
 def small_picture(file: IO[bytes], size: int | None) -> Picture:
-    """The picture as JPEG, upright; only pixels are carried over. `size` of the file in bytes. Raises PictureRefused."""
+    """The picture as JPEG, upright; only pixels are carried over. `size`: the file's bytes. Raises PictureRefused."""
     if (size or 0) > MOST_BYTES:
         raise PictureRefused(f"The picture is larger than {MOST_BYTES // 1_000_000} MB.")
     try:
