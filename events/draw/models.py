@@ -1,11 +1,15 @@
 """The draw: pools of a round, tee sheets as versions, groups, and who sits in which group."""
 
+from datetime import datetime, timedelta
+
 from django.db import models
-from django.db.models import Q
+from django.db.models import F, Q
 
 from events.course.models import Layout, LayoutHole
 from events.entries.models import Entry
-from events.setup.models import Division, Round, StartType
+from events.setup.models import Division, Event, Round, StartType
+
+LONGEST_DELAY = 12 * 60  # minutes
 
 
 class Pool(models.Model):
@@ -152,6 +156,46 @@ class Moved(models.Model):
 
     def __str__(self) -> str:
         return f"{self.round}: {self.reason}"
+
+
+class Delay(models.Model):
+    """A delay that was typed: what was to come after `since` on that day comes later."""
+
+    event = models.ForeignKey(Event, on_delete=models.CASCADE, related_name="delays")
+    since = models.DateTimeField(help_text="What was set for this moment, or for later, moves")
+    minutes = models.PositiveSmallIntegerField()
+    reason = models.CharField(max_length=120)
+    checkin_opened_at = models.DateTimeField(null=True, blank=True, help_text="Where it moved: as it was")
+    checkin_closed_at = models.DateTimeField(null=True, blank=True, help_text="Where it moved: as it was")
+    at = models.DateTimeField()
+    by = models.CharField(max_length=150)
+    taken_back_at = models.DateTimeField(null=True, blank=True)
+    taken_back_by = models.CharField(max_length=150, blank=True)
+
+    class Meta:
+        ordering = ["pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(minutes__range=(1, LONGEST_DELAY)),
+                name="delay_minutes",
+                violation_error_message="A delay is 1 minute to 12 hours.",
+            ),
+            models.CheckConstraint(
+                condition=Q(reason__gt=""), name="delay_has_reason", violation_error_message="Say why."
+            ),
+            models.CheckConstraint(
+                condition=Q(taken_back_at__isnull=True) | Q(taken_back_at__gte=F("at")),
+                name="delay_taken_back_after",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.minutes} minutes from {self.since:%H:%M}"
+
+    @property
+    def until(self) -> datetime:
+        """When what was set for `since` comes."""
+        return self.since + timedelta(minutes=self.minutes)
 
 
 class Seat(models.Model):

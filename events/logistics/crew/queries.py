@@ -59,7 +59,7 @@ class Shift:
 
 
 def shifts_of(event: Event, now: datetime | None = None) -> list[Shift]:
-    """Every shift of the event in the order of the day; those without hours last (7 queries).
+    """Every shift of the event in the order of the day; those without hours last (8 queries).
 
     With `now`, a stop of play that lasts moves the end of a round as far as it has lasted.
     """
@@ -74,7 +74,7 @@ def shifts_of(event: Event, now: datetime | None = None) -> list[Shift]:
 
 
 def shifts_between(event: Event, start: datetime, end: datetime, now: datetime | None = None) -> list[Shift]:
-    """The shifts that share some time with the hours from `start` to `end` (7 queries)."""
+    """The shifts that share some time with the hours from `start` to `end` (8 queries)."""
     asked = Span(start, end)
     return [shift for shift in shifts_of(event, now) if shift.span is not None and shift.span.meets(asked)]
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from datetime import datetime, timedelta
 
-from events.draw.models import Group, Pool, Sheet
+from events.draw.models import Delay, Group, Pool, Sheet
 from events.logistics.crew.windows import RoundTimes, Span
 from events.safety.models import Suspension
 from events.setup.models import Event, Round
@@ -13,7 +13,7 @@ ROUND_MINUTES = "practice.round_minutes_18_holes.to"
 
 
 def times_of(event: Event, now: datetime | None = None) -> dict[int, RoundTimes]:
-    """Round id → its clock (5 queries). With `now`, a stop that still lasts counts as far as it has lasted."""
+    """Round id → its clock (6 queries). With `now`, a stop that still lasts counts as far as it has lasted."""
     length = timedelta(minutes=rulebook_for(event).int(ROUND_MINUTES))
     rounds = Round.objects.filter(event=event).select_related("event").order_by("number")
     published = Group.objects.filter(sheet__round__event=event, sheet__state=Sheet.State.PUBLISHED)
@@ -42,10 +42,11 @@ def _by_round(rows: Iterable[tuple[int, datetime]]) -> dict[int, list[datetime]]
 
 
 def _stops(event: Event, now: datetime | None) -> tuple[Span, ...]:
-    """The stops of play. One that ended the day ends with it: the shifts of the other day are written anew."""
+    """The stops of play, and delays typed by hand, which hold up whoever is out. One that ended the day ends with it: the shifts of the other day are written anew."""
     found = []
     for row in Suspension.objects.filter(event=event).exclude(ended=Suspension.Ended.CANCELLED):
         until = row.ended_at or now
         if until is not None and until > row.signalled_at:
             found.append(Span(row.signalled_at, until))
-    return tuple(found)
+    typed = Delay.objects.filter(event=event, taken_back_at__isnull=True)
+    return (*found, *(Span(row.since, row.until) for row in typed))
