@@ -14,7 +14,7 @@ from django.views.decorators.http import require_POST
 from events.logistics.crew.duties import OWN_DIVISION_RULE, PRACTICE
 from events.logistics.crew.filling import suggest
 from events.logistics.crew.forms import NeedForm
-from events.logistics.crew.models import Need, Post
+from events.logistics.crew.models import Helper, Need, Post
 from events.logistics.crew.pages import hours_text, named, roster_page
 from events.logistics.crew.people import CrewRefused
 from events.logistics.crew.roster import roster_of
@@ -78,7 +78,7 @@ def put_on(request: EventRequest, slug: str, pk: int) -> HttpResponse:
     """Somebody, by the typed name, on a shift."""
     need = get_object_or_404(Need.objects.select_related("event"), pk=pk, event=request.event)
     typed = request.POST.get("who", "")
-    helpers = list(request.event.helpers.filter(left_at__isnull=True).order_by("name", "pk"))
+    helpers = list(Helper.objects.filter(event=request.event, left_at__isnull=True).order_by("name", "pk"))
     helper = named(helpers, typed)
     if helper is None:
         known = f"“{typed.strip()}” is nobody on the list, or more than one" if typed.strip() else "No name"
@@ -134,7 +134,7 @@ def _post(request: EventRequest, pk: int) -> Post:
 
 
 def _act(
-    request: EventRequest, need: Need | None, service: Callable[..., object], done: str, **facts: Any
+    request: EventRequest, at: Need | None, service: Callable[..., object], done: str, **facts: Any
 ) -> HttpResponse:
     try:
         service(**facts, actor=request.actor, now=timezone.now())
@@ -142,7 +142,7 @@ def _act(
         messages.error(request, str(refused))
     else:
         messages.success(request, done)
-    return _back(request.event.slug, need)
+    return _back(request.event.slug, at)
 
 
 def _back(slug: str, need: Need | None) -> HttpResponse:
