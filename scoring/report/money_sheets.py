@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from scoring.money.statement import Section, Statement
+from scoring.prizes.awarding import Award, Awarded
 from scoring.prizes.awards import DivisionAwards, Due, EventAwards
 from scoring.report.book import MONEY, Book, Tab, at, span
 
@@ -26,13 +27,14 @@ def _division(tab: Tab, division: DivisionAwards, row: int) -> int:
     base = division.awarded.base
     tab.put(row, 1, f"{base.code} {base.name}", bold=True)
     tab.put(row, 2, f"{base.words} ({base.source})" if base.source else base.words)
+    prizes = row + 2
     row = _ladder(tab, base.prizes, base.purse, row + 1)
     head = ["place", "player", "due", "kind", "handed out", "open", "how it comes about"]
     tab.headings(row, head)
     first = row + 1
     for due in division.dues:
         row += 1
-        _due(tab, due, base.unit, row)
+        _due(tab, due, row, division.awarded, prizes)
     if row >= first:
         row += 1
         sums = {3: [due.award.cents for due in division.dues], 5: [due.handed_cents for due in division.dues]}
@@ -60,21 +62,31 @@ def _ladder(tab: Tab, prizes: Sequence[int], purse: int, row: int) -> int:
     return row + 4
 
 
-def _due(tab: Tab, due: Due, unit: int, row: int) -> None:
-    """One player. A prize that is shared is reckoned from the prizes of the places it spans, in whole cents."""
+def _due(tab: Tab, due: Due, row: int, awarded: Awarded, prizes: int) -> None:
+    """One player; the prizes by place stand in row `prizes`."""
     award = due.award
     tab.put(row, 1, award.place)
     tab.put(row, 2, award.name)
-    if len(award.spans) > 1:
-        together = "+".join(map(str, award.spans))
-        share = f"(INT(({together})/{award.tied * unit})*{unit}+{award.extra})/100"
-        tab.formula(row, 3, share, award.cents / 100, form=MONEY)
+    if award.tied > 1 and award.spans:
+        tab.formula(row, 3, _shared(award, awarded, prizes), award.cents / 100, form=MONEY)
     else:
         tab.put(row, 3, award.cents / 100, form=MONEY)
     tab.put(row, 4, f"{award.kind} and trophy" if award.trophy and award.cents else str(award.kind))
     tab.put(row, 5, due.handed_cents / 100, form=MONEY)
     tab.formula(row, 6, f"ROUND({at(row, 3)}-{at(row, 5)},2)", due.open / 100, form=MONEY)
     tab.put(row, 7, _how(due))
+
+
+def _shared(award: Award, awarded: Awarded, prizes: int) -> str:
+    """The prizes of the places that a tie spans, divided in whole units; what rounding or left-over cents add to that
+    is a figure of its own."""
+    unit = awarded.split.unit
+    whole = award.tied * unit
+    first, last = 2 + award.spans[0], 2 + award.spans[-1]
+    cents = sum(awarded.base.prizes[rung - 1] for rung in award.spans)
+    rest = award.cents - cents // whole * unit
+    together = f"ROUND(100*SUM({span(prizes, first, prizes, last)}),0)"
+    return f"(INT({together}/{whole})*{unit}+{rest})/100"
 
 
 def _how(due: Due) -> str:

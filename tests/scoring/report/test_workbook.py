@@ -162,6 +162,32 @@ def test_libreoffice_reckons_every_printed_figure(event: Event, field: list[Entr
     assert office.differences(content, tmp_path) == []
 
 
+@pytest.mark.parametrize("unit", [1, 100, 500])
+def test_shared_prizes_are_reckoned_from_the_prizes_of_their_places(
+    event: Event, tmp_path: Path, unit: int
+) -> None:
+    """Ties of two and three, paid to the cent, in whole currency and in fives."""
+    entries = build_cards.make_field(event, 6)
+    for number in (1, 2):
+        round_ = event.rounds.get(number=number)
+        build_cards.publish(round_, [entries])
+        lines = [
+            build_cards.line(entry, throws) for entry, throws in zip(entries, (3, 4, 4, 5, 5, 5), strict=True)
+        ]
+        build_cards.save(round_, 1, lines)
+    DivisionPlan.objects.create(
+        division=entries[0].division, method="curve", fixed_cents=76_543, places=5, unit_cents=unit
+    )
+
+    content = made(event)
+
+    due = [row[2] for row in load_workbook(BytesIO(content), data_only=True)["Prizes, for the desk"].values]
+    paid = due[due.index("due") + 1 :][:6]
+    assert paid[1] == paid[2] > paid[3] == paid[4] == paid[5]
+    assert sum(round(100 * figure) for figure in paid) == 76_543
+    assert office.differences(content, tmp_path) == []
+
+
 @pytest.mark.usefixtures("field")
 def test_a_figure_that_is_wrong_would_be_found(event: Event, tmp_path: Path) -> None:
     """The comparison itself: one printed figure is changed, and LibreOffice does not agree with it."""
