@@ -42,7 +42,10 @@ def _by_round(rows: Iterable[tuple[int, datetime]]) -> dict[int, list[datetime]]
 
 
 def _stops(event: Event, now: datetime | None) -> tuple[Span, ...]:
-    """The stops of play, and delays typed by hand, which hold up whoever is out. One that ended the day ends with it: the shifts of the other day are written anew."""
+    """The stops of play, and delays typed by hand, which hold up whoever is out.
+
+    A stop that ended the day ends with it: the shifts of the other day are written anew.
+    """
     found = []
     for row in Suspension.objects.filter(event=event).exclude(ended=Suspension.Ended.CANCELLED):
         until = row.ended_at or now
