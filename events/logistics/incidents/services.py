@@ -24,7 +24,9 @@ def write_incident(*, event: Event, facts: Mapping[str, Any], actor: Actor, now:
 
     Raises IncidentRefused without what and where, and for a moment that has not come yet.
     """
-    kept = {name: value.strip() if isinstance(value, str) else value for name, value in facts.items()}
+    kept: dict[str, Any] = {
+        name: value.strip() if isinstance(value, str) else value for name, value in facts.items()
+    }
     if not kept.get("what") or not kept.get("place"):
         raise IncidentRefused("Say what happened and where.")
     if kept.get("kind") not in Incident.Kind.values:

@@ -26,7 +26,7 @@ READERS = (Role.DIRECTOR, Role.DESK)
 WRITERS = (*READERS, Role.MARSHAL)
 CAUTIONS = (
     "Somebody hurt: call for help first, write afterwards. First aid is for those licensed for it.",
-    "Write what was seen and done, by whom and when. Blame, causes and legal questions are for those licensed for them.",
+    "Write what was seen and done, by whom and when. Blame and legal questions are for those licensed for them.",
     "What is written stays; what is learned later is added.",
     "How long it may be kept is a matter of local law.",
 )
