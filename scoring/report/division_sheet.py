@@ -24,8 +24,9 @@ Common = Mapping[int, frozenset[str]]  # round number → labels of the holes th
 
 
 def division_sheet(
-    book: Book, division: DivisionStandings, *, title: str, as_of: datetime, common: Common
+    book: Book, division: DivisionStandings, *, title: str, as_of: datetime, common: Common, towns: bool
 ) -> None:
+    """`towns`: whether the event shows where players come from, as everybody may read this sheet."""
     tab = book.tab(division.code, f"{division.name}: places, rounds, every hole; sums are live", "everybody")
     tab.put(1, 1, f"{division.code} {division.name} · {title}", bold=True)
     tab.put(2, 1, _under(division, as_of))
@@ -34,7 +35,7 @@ def division_sheet(
     _par(tab, columns)
     shown = [row for row in division.rows if row.standing.group is not Group.DQ]
     for line, row in enumerate(shown, start=FIRST_ROW):
-        _player(tab, line, row, columns)
+        _player(tab, line, row, columns, towns=towns)
     tab.sheet.freeze_panes = f"C{FIRST_ROW}"
     tab.widths(
         [5, 28, 8, 16, 20, *[6] * (len(columns.rounds) + 2), *[3] * (columns.end - columns.first_hole)]
@@ -102,9 +103,10 @@ def _par(tab: Tab, columns: Columns) -> None:
         tab.formula(PAR_ROW, columns.total, f"SUM({columns.rounds_span(PAR_ROW)})", sum(pars))
 
 
-def _player(tab: Tab, line: int, row: Row, columns: Columns) -> None:
+def _player(tab: Tab, line: int, row: Row, columns: Columns, *, towns: bool) -> None:
     standing = row.standing
-    facts = (standing.place, standing.name, standing.member_number, row.town, _state(row))
+    town = row.town if towns else ""
+    facts = (standing.place, standing.name, standing.member_number, town, _state(row))
     for column, fact in enumerate(facts, start=1):
         tab.put(line, column, fact)
     known: list[int] = []

@@ -38,7 +38,7 @@ def workbook_bytes(event: Event, *, now: datetime, with_money: bool) -> bytes:
     as_of = wall(event, now) or now
     for division in standings_of(facts):
         common = _common(facts, division.code)
-        division_sheet(book, division, title=event.name, as_of=as_of, common=common)
+        division_sheet(book, division, title=event.name, as_of=as_of, common=common, towns=event.show_town)
     ratings_sheet(book, pools_of(event))
     draw_sheet(book, event)
     weather_sheets(book, event)

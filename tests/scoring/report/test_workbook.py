@@ -254,6 +254,20 @@ def test_no_contact_is_in_it(event: Event, field: list[Entry]) -> None:
     assert [secret for secret in secrets if secret in text] == []
 
 
+@pytest.mark.usefixtures("field")
+def test_towns_are_for_everybody_only_where_the_event_shows_them(event: Event) -> None:
+    assert rows_of(load_workbook(BytesIO(made(event))), "FA1")["'=Oda Fenwick"][3] == "'+Tarn"
+    Event.objects.update(show_town=False)
+    event.refresh_from_db()
+
+    book = load_workbook(BytesIO(made(event)))
+
+    assert rows_of(book, "FA1")["'=Oda Fenwick"][3] is None
+    for_whom = {row[0]: row[1] for row in book["Contents"].iter_rows(min_row=7, values_only=True)}
+    shown = {sheet.title for sheet in book for row in sheet.values for cell in row if "Tarn" in str(cell)}
+    assert {for_whom[title] for title in shown} == {"the desk"}
+
+
 def test_the_disqualified_are_left_out_and_counted(event: Event, field: list[Entry]) -> None:
     """Competition Manual 2025, 5.06.D; who did not finish keeps the code of the report, 5.06.B."""
     for entry, status in ((field[0], "disqualified"), (field[1], "did_not_finish")):
