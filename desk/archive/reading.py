@@ -4,6 +4,7 @@ import hashlib
 import io
 import json
 import zipfile
+import zlib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
@@ -52,7 +53,7 @@ def _unpacked(content: bytes) -> dict[str, bytes]:
                     f"Unpacked the file is larger than {LARGEST // 2**20} MB: it is not opened."
                 )
             return {info.filename: archive.read(info) for info in archive.infolist()}
-    except (zipfile.BadZipFile, NotImplementedError, RuntimeError, OSError, EOFError) as wrong:
+    except (zipfile.BadZipFile, zlib.error, NotImplementedError, RuntimeError, OSError, EOFError) as wrong:
         raise ArchiveRefused(NO_ARCHIVE) from wrong
 
 
@@ -104,6 +105,7 @@ def _whole(manifest: Mapping[str, Any], parts: Mapping[str, bytes]) -> None:
 
 def _lines(part: bytes) -> list[dict[str, Any]]:
     try:
-        return [json.loads(line) for line in part.decode().splitlines() if line]
+        # Not splitlines: that parts at line separators inside a text too.
+        return [json.loads(line) for line in part.decode().split("\n") if line]
     except ValueError as wrong:
         raise ArchiveRefused("The file is damaged: a line of it is no JSON.") from wrong

@@ -78,7 +78,7 @@ def _holes_by_entry(holes: Any, ids: Ids) -> Any:
 
 
 def _pool(key: Any, ids: Ids) -> Any:
-    """ "1+2-12-part0" is rounds 1 and 2 on the layout of id 12."""
+    """ "1.2-12-part0" is rounds 1 and 2 on the layout of id 12."""
     rounds, layout, *rest = key.split("-")
     here = ids.get(("course.Layout", int(layout)), layout)
     return "-".join([rounds, str(here), *rest])

@@ -21,6 +21,7 @@ import build_bags
 import build_cards
 from desk.archive.opening import open_archive
 from desk.archive.packing import pack_event
+from desk.archive.reading import Content, read_archive
 from desk.archive.refusal import ArchiveRefused
 from desk.archive.shape import LEFT_OUT, tables
 from desk.archive.values import WITH_IDS
@@ -223,6 +224,30 @@ def test_what_is_no_archive_is_refused(played: Event) -> None:
     for content in (b"", b"PK", b"name,score\n", changed(pack(played), manifest_dot_json=None)):
         with pytest.raises(ArchiveRefused, match="no archive of an event"):
             opened(content, "copy")
+
+
+def test_a_file_with_a_flaw_anywhere_is_refused_or_whole(played: Event) -> None:
+    """A bad stick or a broken download. A byte that unpacking does not need, as the hour of a part, does no harm."""
+    content = pack(played)
+    whole = read_archive(content)
+
+    def read(at: int) -> Content | None:
+        flawed = bytearray(content)
+        flawed[at] ^= 0xFF
+        try:
+            return read_archive(bytes(flawed))
+        except ArchiveRefused:
+            return None
+
+    found = [read(at) for at in range(0, len(content), len(content) // 60)]
+    assert None in found
+    assert [each for each in found if each not in (None, whole)] == []
+
+
+def test_line_separators_inside_a_text_part_no_line(played: Event) -> None:
+    Event.objects.update(venue="Quiet Pines\u2028north\x85gate\u2029\x0cwood")
+
+    assert opened(pack(played), "copy").event.venue == "Quiet Pines\u2028north\x85gate\u2029\x0cwood"
 
 
 def test_a_slug_that_is_taken_is_refused(played: Event) -> None:
