@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 from datetime import UTC, date, datetime, timedelta
 
 from django.db import transaction
-from django.db.models import F
+from django.db.models import F, QuerySet
 
 from events.draw.models import Group, Moved, Pool, Sheet
 from events.draw.placing import refuse_when_over
@@ -76,7 +76,7 @@ def starts_before_moving(event: Event) -> dict[int, tuple[datetime, ...]]:
     return found
 
 
-def _unpublished(event: Event) -> Sequence[Round]:
+def _unpublished(event: Event) -> QuerySet[Round]:
     published = Sheet.objects.filter(round__event=event, state=Sheet.State.PUBLISHED).values("round")
     return (
         Round.objects.select_for_update(of=("self",))
@@ -87,7 +87,7 @@ def _unpublished(event: Event) -> Sequence[Round]:
     )
 
 
-def _pools(round: Round) -> Sequence[Pool]:
+def _pools(round: Round) -> QuerySet[Pool]:
     return Pool.objects.filter(round=round, retired=False)
 
 
