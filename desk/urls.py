@@ -10,6 +10,8 @@ from desk.above_the_safety import ABOVE_SAFETY
 from desk.archive import views as archive_views
 from desk.signin import qr_image, reachable
 from events.entries.paper_views import slips
+from events.logistics.countdown.urls import urls as countdown_urls
+from events.logistics.countdown.views import calendar_page
 from events.setup.views import new_event
 from scoring.cards.group_desk_urls import urls as group_desk_urls
 
@@ -28,7 +30,7 @@ staff_pages: list[URLPattern | URLResolver] = [
     path("course/", include("events.course.urls"), {"above": ABOVE_COURSE}),
     path("notices/suspension/", include("events.safety.suspension_urls"), {"above": ABOVE_SAFETY}),
     path("notices/", include("events.safety.urls")),
-    path("logistics/countdown/", include("events.logistics.countdown.urls")),
+    path("logistics/countdown/", include(countdown_urls(reachable=reachable))),
     path("logistics/people/", include("events.logistics.crew.urls")),
     path("logistics/things/", include("events.logistics.things.urls")),
     path("logistics/course/", include("events.logistics.ready.urls")),
@@ -63,4 +65,5 @@ urlpatterns = [
     path("bag/<str:token>/", include("events.bags.player_urls"), {"above": ABOVE_BAGS}),
     path("spot-check/<slug:slug>/", include("events.bags.public_spot_urls")),
     path("group/<str:token>/", include("scoring.cards.group_urls")),
+    path("countdown/<str:token>/", calendar_page, name="countdown_calendar"),
 ]
