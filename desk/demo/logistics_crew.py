@@ -51,7 +51,7 @@ def add_crew(event: Event, *, seed: int, now: datetime) -> None:
     found = suggest(roster.people, roster.tasks, roster.placings, roster.limits)
     pairs = [(each.task_id, each.person_id) for each in found.placings]
     take_suggestion(event=event, pairs=pairs, batch=uuid5(SUGGESTED, event.slug), actor=ACTOR, now=planned)
-    _build_up(event, helpers[12], planned)
+    _build_up(event, helpers[13], planned)
     _booked_twice(event, planned)
     _incidents(event, now)
 
@@ -119,7 +119,7 @@ def _build_up(event: Event, helper: Helper, now: datetime) -> None:
     """A shift with hours of its own, the evening before."""
     day = event.starts_on - timedelta(days=1)
     facts = {
-        "duty": "other",
+        "duty": "build",
         "place": "car park, then the course",
         "people": 3,
         "starts_at": event.at(day, time(17)),

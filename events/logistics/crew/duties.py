@@ -88,6 +88,8 @@ DUTIES: Mapping[str, Duty] = {duty.code: duty for duty in (
          "Keep the ambulance gate and its way free. Show where to park and where spectators may stand.", road=True),
     Duty("water", "water and food", Hours(FIRST_START, -15, ROUND_END, 0), 1,
          "Fill the points before they are empty, note the hour at each point, tell the desk what runs low."),
+    Duty("build", "building up, clearing away", Hours(FIRST_START, -180, FIRST_START, -60), 2,
+         "Load and unload by the lists of the boxes. Lift with two. Tell the desk what is missing or broken."),
     Duty("other", "other", _ROUND, 1, ""),
 )}  # fmt: skip
 

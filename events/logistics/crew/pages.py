@@ -1,8 +1,8 @@
 """What the pages of the roster show."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass
-from datetime import date, datetime
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
 
 from events.logistics.crew.checking import Caution
 from events.logistics.crew.models import Helper, Need
@@ -24,6 +24,9 @@ class ShiftRow:
 
 @dataclass(frozen=True, slots=True)
 class DayBlock:
+    """The shifts of one day; `day` None: those without hours."""
+
+    day: date | None
     heading: str
     rows: tuple[ShiftRow, ...]
 
@@ -33,8 +36,23 @@ class DayBlock:
 
 
 @dataclass(frozen=True, slots=True)
+class Choice:
+    """One of the parts of the roster that may be shown; for `parts/tabs.html`."""
+
+    label: str
+    url: str
+    current: bool
+
+
+FREE, ALL = "free", "all"
+
+
+@dataclass(frozen=True, slots=True)
 class RosterPage:
+    """`days` is what is shown of the roster, by `choices`."""
+
     days: tuple[DayBlock, ...]
+    choices: tuple[Choice, ...]
     cautions: tuple[Caution, ...]
     wanted: int
     missing: int
@@ -62,12 +80,19 @@ def day_text(day: date) -> str:
     return f"{day:%A} {day.day} {day:%B}"
 
 
-def roster_page(event: Event, roster: Roster, *, personal: bool) -> RosterPage:
-    """The roster by days (1 query for what was dropped). `personal`: the reader may know who is under age."""
+def roster_page(event: Event, roster: Roster, *, personal: bool, show: str, today: date) -> RosterPage:
+    """The roster by days (1 query for what was dropped). `personal`: the reader may know who is under age.
+
+    `show`: a day as it is written in an address, FREE, ALL, or "" for today, which is all where nothing is today.
+    """
     cautions = tuple(each for each in roster.cautions if personal or not each.personal)
     dropped = Need.objects.filter(event=event, dropped_at__isnull=False).select_related("round")
+    days = day_blocks(event, roster, cautions)
+    known = {str(day.day): day for day in days}
+    chosen = show if show in {FREE, ALL, *known} else str(today) if str(today) in known else ALL
     return RosterPage(
-        days=day_blocks(event, roster, cautions),
+        days=_shown(days, chosen),
+        choices=tuple(_choices(days, chosen)),
         cautions=cautions,
         wanted=sum(max(shift.people, len(shift.stands)) for shift in roster.shifts),
         missing=roster.missing,
@@ -76,20 +101,39 @@ def roster_page(event: Event, roster: Roster, *, personal: bool) -> RosterPage:
     )
 
 
+def _shown(days: Sequence[DayBlock], chosen: str) -> tuple[DayBlock, ...]:
+    if chosen == FREE:
+        parted = [replace(day, rows=tuple(row for row in day.rows if row.shift.missing)) for day in days]
+        return tuple(day for day in parted if day.rows)
+    return tuple(day for day in days if chosen in {ALL, str(day.day)})
+
+
+def _choices(days: Sequence[DayBlock], chosen: str) -> Iterator[Choice]:
+    for day in days:
+        label = f"{day.day:%a} {day.day.day}" if day.day else day.heading
+        yield Choice(label, f"?show={day.day}", chosen == str(day.day))
+    if days:
+        yield Choice(f"{sum(day.missing for day in days)} free", f"?show={FREE}", chosen == FREE)
+        yield Choice("All", f"?show={ALL}", chosen == ALL)
+
+
 def day_blocks(
     event: Event, roster: Roster, cautions: Sequence[Caution] = (), *, only: int | None = None
 ) -> tuple[DayBlock, ...]:
     """The shifts under the day on which they begin, those without hours last; `only`: those of one helper."""
     long = roster.long_shifts
-    blocks: dict[str, list[ShiftRow]] = {}
+    blocks: dict[date | None, list[ShiftRow]] = {}
     for shift in roster.shifts:
         if only is not None and only not in {each.helper_id for each in shift.stands}:
             continue
-        heading = day_text(event.local(shift.span.starts).date()) if shift.span else "Hours not known"
+        day = event.local(shift.span.starts).date() if shift.span else None
         odd = tuple(each for each in cautions if shift.id in each.task_ids)
         row = ShiftRow(shift, hours_text(event, shift.span), odd, shift.id in long)
-        blocks.setdefault(heading, []).append(row)
-    return tuple(DayBlock(heading, tuple(rows)) for heading, rows in blocks.items())
+        blocks.setdefault(day, []).append(row)
+    return tuple(
+        DayBlock(day, day_text(day) if day else NO_HOURS.capitalize(), tuple(rows))
+        for day, rows in blocks.items()
+    )
 
 
 # --- Names as they are typed -------------------------------------------------------------------------------------
@@ -169,8 +213,3 @@ def _lacks(helper: Helper, on: date) -> list[str]:
         elif row.expires_on < on:
             found.append(f"{row.get_kind_display()}: expired {row.expires_on.day} {row.expires_on:%B %Y}")
     return found
-
-
-def moment_of(event: Event, moment: datetime) -> str:
-    local = event.local(moment)
-    return f"{local:%a %H:%M}"

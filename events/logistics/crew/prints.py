@@ -7,10 +7,11 @@ from events.logistics.crew.pages import DayBlock, ShiftRow
 from events.paper.flow import Piece, Sheet, boxed, page_room, pages_of, pair, prose, rule
 from events.paper.fonts import Style
 from events.paper.listing import Block, Cell, Column, Listing, Row, listing_pages
-from events.paper.page import EventHead, Part, document
+from events.paper.page import EventHead, Page, Part, document
 from events.paper.text import MISSING
 
 FREE_LINE = "______________________"
+SIZES = (12.0, 10.5, 9.0)  # points of what is read at the post
 CAUTION = (
     "If somebody is hurt: call for help first, then do what your licence covers, then tell the desk. Stay where no"
     " disc and no vehicle can hit you. Local authorities, the land owner and emergency services come first."
@@ -105,11 +106,21 @@ class Told:
 
 def briefing_sheets(head: EventHead, briefs: Sequence[Brief], told: Told, *, printed: str) -> bytes:
     """A sheet for each, to be handed out."""
-    parts = [Part(f"briefing, {brief.name}", pages_of(head, _sheet(head, brief, told))) for brief in briefs]
+    parts = [Part(f"briefing, {brief.name}", _pages(head, brief, told)) for brief in briefs]
     return document(head, parts, printed=printed)
 
 
-def _sheet(head: EventHead, brief: Brief, told: Told) -> Sheet:
+def _pages(head: EventHead, brief: Brief, told: Told) -> tuple[Page, ...]:
+    """In the largest letters that fit one page; the smallest flow on instead."""
+    found: tuple[Page, ...] = ()
+    for size in SIZES:
+        found = pages_of(head, _sheet(head, brief, told, size))
+        if len(found) == 1:
+            break
+    return found
+
+
+def _sheet(head: EventHead, brief: Brief, told: Told, size: float) -> Sheet:
     room, _ = page_room(head)
     under = " · ".join(part for part in (brief.role, head.name, head.place, head.dates_text) if part)
     body: list[Piece] = [
@@ -119,7 +130,7 @@ def _sheet(head: EventHead, brief: Brief, told: Told) -> Sheet:
     if not brief.shifts:
         body += prose("No shift is written for you yet: ask the desk.", room, Style.BODY, 12, above=10)
     for shift in brief.shifts:
-        body += _shift(shift, room)
+        body += _shift(shift, room, size)
     body.append(rule(room, 1.2, above=10))
     inner = room - 16
     lines = [piece for label, text in told.called for piece in pair(label, text, inner, 11, share=0.26)]
@@ -132,7 +143,7 @@ def _sheet(head: EventHead, brief: Brief, told: Told) -> Sheet:
     return Sheet(tuple(body), again, prose(CAUTION, room, Style.BODY, 9.5))
 
 
-def _shift(shift: BriefShift, room: float) -> list[Piece]:
+def _shift(shift: BriefShift, room: float, size: float) -> list[Piece]:
     """Day and hours large, then where, on which channel, with whom, and what to do."""
     facts = [
         ("Where", shift.place),
@@ -143,10 +154,10 @@ def _shift(shift: BriefShift, room: float) -> list[Piece]:
     if shift.long:
         facts.append(("Relief", "A long shift: agree with the desk who relieves you, and when."))
     pieces: list[Piece] = [
-        rule(room, above=10),
-        *prose(f"{shift.day}, {shift.hours}", room, Style.HEAD, 18, joins_next=True),
-        *prose(f"{shift.duty[0].upper()}{shift.duty[1:]}", room, Style.BOLD, 14, joins_next=True),
+        rule(room, above=size * 0.8),
+        *prose(f"{shift.day}, {shift.hours}", room, Style.HEAD, size * 1.5, joins_next=True),
+        *prose(f"{shift.duty[0].upper()}{shift.duty[1:]}", room, Style.BOLD, size * 1.15, joins_next=True),
     ]
     for label, text in facts:
-        pieces += pair(label, text, room, 12, share=0.18, above=2)
+        pieces += pair(label, text, room, size, share=0.18, above=size / 6)
     return pieces

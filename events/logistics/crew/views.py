@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from typing import Any
+from urllib.parse import urlencode
 from uuid import uuid4
 
 from django.contrib import messages
@@ -49,13 +50,16 @@ CAUTIONS = (
 def overview(request: EventRequest, slug: str) -> HttpResponse:
     """The roster by days. Who is under age is told to director and desk only."""
     event, planner = request.event, request.role in PLANNERS
-    roster = roster_of(event, timezone.now())
+    now = timezone.now()
+    roster, today = roster_of(event, now), event.local(now).date()
+    show = request.GET.get("show", "")
     context = {
         "tabs": logistics_tabs(event, "crew:overview"),
-        "page": roster_page(event, roster, personal=planner),
+        "page": roster_page(event, roster, personal=planner, show=show, today=today),
         "may_plan": planner,
         "may_see": request.role in ON_THE_COURSE,
         "elsewhere": listed_elsewhere(event),
+        "show": show,
         "cautions": CAUTIONS,
         "practice": PRACTICE,
     }
@@ -83,7 +87,7 @@ def put_on(request: EventRequest, slug: str, pk: int) -> HttpResponse:
     if helper is None:
         known = f"“{typed.strip()}” is nobody on the list, or more than one" if typed.strip() else "No name"
         messages.error(request, f"{need}: {known}. Choose a name from the list, or write them down first.")
-        return _back(slug, need)
+        return _back(request, need)
     try:
         against = put(need=need, helper=helper, actor=request.actor, now=timezone.now())
     except CrewRefused as refused:
@@ -93,7 +97,7 @@ def put_on(request: EventRequest, slug: str, pk: int) -> HttpResponse:
             messages.warning(request, f"{helper.name} is on {need}, but: {'; '.join(against)}.")
         else:
             messages.success(request, f"{helper.name} is on {need}.")
-    return _back(slug, need)
+    return _back(request, need)
 
 
 @staff(*PLANNERS)
@@ -142,11 +146,14 @@ def _act(
         messages.error(request, str(refused))
     else:
         messages.success(request, done)
-    return _back(request.event.slug, at)
+    return _back(request, at)
 
 
-def _back(slug: str, need: Need | None) -> HttpResponse:
-    page = reverse("crew:overview", args=[slug])
+def _back(request: EventRequest, need: Need | None) -> HttpResponse:
+    """The part of the roster that was shown, at the shift."""
+    show = request.POST.get("show", "")
+    query = f"?{urlencode({'show': show})}" if show else ""
+    page = f"{reverse('crew:overview', args=[request.event.slug])}{query}"
     return redirect(f"{page}#shift-{need.pk}" if need else page)
 
 
@@ -166,7 +173,7 @@ def shift(request: EventRequest, slug: str, pk: int | None = None) -> HttpRespon
             form.add_error(None, str(refused))
         else:
             messages.success(request, f"{kept} is in the roster.")
-            return _back(slug, kept)
+            return _back(request, kept)
     context = {"form": form, "need": need, "tabs": logistics_tabs(event, "crew:overview")}
     return render(request, "crew/shift.html", context, status=422 if form.errors else 200)
 
