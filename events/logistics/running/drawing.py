@@ -28,6 +28,15 @@ class Mark:
     was_x: float | None
     was_width: float
 
+    @property
+    def bar_y(self) -> float:
+        """Where the bar of a span lies: under its label."""
+        return round(self.y + 1.2, 2)
+
+    @property
+    def foot_y(self) -> float:
+        return round(self.y + 1.6, 2)
+
 
 @dataclass(frozen=True, slots=True)
 class Lane:
@@ -62,6 +71,11 @@ class Drawing:
     bands: tuple[Band, ...]
     now_x: float | None
     now_label: str
+
+    @property
+    def inner_height(self) -> float:
+        """Under the line of hours."""
+        return round(self.height - 1.4, 2)
 
 
 @dataclass(frozen=True, slots=True)

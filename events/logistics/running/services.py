@@ -8,6 +8,7 @@ from django.db import transaction
 
 from events.log.actions import Action
 from events.log.services import Actor, record
+from events.logistics.running.laying import Item
 from events.logistics.running.models import RunItem
 from events.setup.models import Event, Round
 
@@ -70,6 +71,25 @@ def remove_item(*, item: RunItem, actor: Actor, now: datetime) -> RunItem:
     kept.save(update_fields=["removed_at"])
     _record(kept, Action.RUN_ITEM_REMOVED, actor, now)
     return kept
+
+
+@transaction.atomic
+def remove_usual(*, event: Event, day: date, usual: Item, actor: Actor, now: datetime) -> RunItem:
+    """Take a usual item out of one day: kept as it is, and out. Raises ItemRefused."""
+    name, number = usual.anchor
+    facts = ItemFacts(
+        label=usual.label,
+        lane=usual.lane,
+        owner=usual.owner,
+        place=usual.place,
+        anchor=name,
+        round=Round.objects.filter(event=event, number=number).first() if number else None,
+        clock=None,
+        minutes=usual.minutes,
+        lasts=usual.lasts,
+    )
+    kept = save_item(event=event, day=day, facts=facts, actor=actor, now=now, key=usual.key)
+    return remove_item(item=kept, actor=actor, now=now)
 
 
 @transaction.atomic

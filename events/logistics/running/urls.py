@@ -1,4 +1,14 @@
-from django.urls import URLPattern
+from django.urls import path
+
+from events.logistics.running import views
 
 app_name = "running"
-urlpatterns: list[URLPattern] = []
+urlpatterns = [
+    path("", views.overview, name="overview"),
+    path("run.pdf", views.paper, name="paper"),
+    path("delay/", views.delay, name="delay"),
+    path("delay/<int:pk>/undo/", views.undo_delay, name="undo_delay"),
+    path("item/", views.item, name="item"),
+    path("item/remove/", views.remove, name="remove"),
+    path("item/<int:pk>/restore/", views.restore, name="restore"),
+]
