@@ -38,7 +38,9 @@ def float_for(due: Sequence[int], cash_percent: int, note: int, pieces: Sequence
     for index, size in enumerate(sizes):
         most = sorted((counted[index] for counted in split), reverse=True)
         counts.append(Piece(size, sum(most[:payers])))
-    left = max((-cents % note - _worth(made, sizes) for cents, made in zip(due, split, strict=True)), default=0)
+    left = max(
+        (-cents % note - _worth(made, sizes) for cents, made in zip(due, split, strict=True)), default=0
+    )
     return Float(payers, tuple(counts), left)
 
 

@@ -22,7 +22,7 @@ class ThingsPlan(models.Model):
 
 
 class LineLength(models.Model):
-    """How much string an out-of-bounds line of a physical hole takes. 0: its edge is plain without. No row: not known."""
+    """The string that an out-of-bounds line of a physical hole takes. 0: its edge is plain. No row: not known."""
 
     hole = models.ForeignKey(Hole, on_delete=models.CASCADE, related_name="line_lengths")
     name = models.CharField(max_length=200, help_text="As the hole's description names the line")
@@ -40,12 +40,16 @@ class Thing(models.Model):
 
     event = models.ForeignKey(Event, on_delete=models.CASCADE, related_name="things")
     key = models.CharField(max_length=40, help_text="quantities.Need.key, or own-1, own-2 …")
-    name = models.CharField(max_length=80, blank=True, help_text="Of an own thing; a computed one has its own")
+    name = models.CharField(
+        max_length=80, blank=True, help_text="Of an own thing; a computed one has its own"
+    )
     unit = models.CharField(max_length=20, blank=True)
     needed = models.PositiveIntegerField(
         null=True, blank=True, help_text="The director's own number, before any computed one"
     )
-    dropped_at = models.DateTimeField(null=True, blank=True, help_text="An own thing that is not wanted any more")
+    dropped_at = models.DateTimeField(
+        null=True, blank=True, help_text="An own thing that is not wanted any more"
+    )
 
     class Meta:
         ordering = ["pk"]
@@ -88,7 +92,9 @@ class Lot(models.Model):
             models.CheckConstraint(
                 condition=Q(count__gt=0), name="lot_counts", violation_error_message="Write how many, from 1."
             ),
-            models.CheckConstraint(condition=Q(way__in=["owned", "bought", "borrowed"]), name="lot_way_known"),
+            models.CheckConstraint(
+                condition=Q(way__in=["owned", "bought", "borrowed"]), name="lot_way_known"
+            ),
             models.CheckConstraint(
                 condition=~Q(way="borrowed") | Q(whose__gt=""),
                 name="lot_borrowed_of_somebody",

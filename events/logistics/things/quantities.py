@@ -192,7 +192,14 @@ def _course(course: Course, by: Assumptions) -> tuple[Need, ...]:
     on_a_hole = "practice.things_on_a_hole"
     marks = (
         ("hole-signs", "Tee signs", "Holes of all layouts", course.signs, by.hole_signs, "hole_signs"),
-        ("zone-markers", "Markers of drop zones", "Drop zones", course.zones, by.zone_markers, "zone_markers"),
+        (
+            "zone-markers",
+            "Markers of drop zones",
+            "Drop zones",
+            course.zones,
+            by.zone_markers,
+            "zone_markers",
+        ),
         (
             "mandatory-signs",
             "Signs of mandatories",
@@ -219,9 +226,7 @@ def _course(course: Course, by: Assumptions) -> tuple[Need, ...]:
             ("For each", str(each)),
             *((("Not known", lacks),) if lacks else ()),
         )
-        lines.append(
-            Need(key, "Course", name, known, "", working, PRACTICE, (f"{on_a_hole}.{rule}",), lacks)
-        )
+        lines.append(Need(key, "Course", name, known, "", working, PRACTICE, (f"{on_a_hole}.{rule}",), lacks))
     return (*_string(course, by), *lines)
 
 
@@ -332,7 +337,12 @@ def _first_aid() -> Need:
         "First-aid kits",
         None,
         "",
-        (("Not computed", "What is needed and who may use it is for those licensed; local law comes first."),),
+        (
+            (
+                "Not computed",
+                "What is needed and who may use it is for those licensed; local law comes first.",
+            ),
+        ),
         "no figure of ours",
         (),
         lacks,
@@ -375,7 +385,6 @@ def _prizes(facts: Facts, by: Assumptions) -> tuple[Need, ...]:
                 ("Professional divisions", "not in the table: write your own number"),
             ),
             f"{by.trophies_source}, for true amateur divisions; for others a starting point",
-            ("prize.trophies",),
         ),
         Need(
             "envelopes",
@@ -409,16 +418,17 @@ def _float(facts: Facts, by: Assumptions, money: Callable[[int], str]) -> tuple[
     lacks = f"no coin for {money(found.left_cents)} of change" if found.left_cents else ""
     steps: Steps = (
         ("Owe at the table", str(len(facts.due_cents))),
-        (f"Pay in cash, {by.cash_percent} % rounded up", f"{found.payers}, taken as those who need most change"),
+        (
+            f"Pay in cash, {by.cash_percent} % rounded up",
+            f"{found.payers}, taken as those who need most change",
+        ),
         ("Each pays with notes of", money(by.note_cents)),
         ("Change in all", money(found.cents)),
     )
-    return tuple(_piece(piece, steps, rules, lacks, money) for piece in found.pieces)
+    return tuple(_piece(piece, steps, rules, lacks, money) for piece in found.pieces if piece.count)
 
 
-def _piece(
-    piece: Piece, steps: Steps, rules: Sequence[str], lacks: str, money: Callable[[int], str]
-) -> Need:
+def _piece(piece: Piece, steps: Steps, rules: Sequence[str], lacks: str, money: Callable[[int], str]) -> Need:
     return Need(
         f"float-{piece.cents}",
         "Cash float",
@@ -442,7 +452,6 @@ def _kit(by: Assumptions) -> tuple[Need, ...]:
             "",
             (("Every event", str(count)),),
             PRACTICE,
-            ("practice.things_kit",),
         )
         for key, name, count in by.kit
     )
