@@ -12,14 +12,23 @@ from events.logistics.running.models import FARTHEST_MINUTES
 from events.logistics.running.services import ItemFacts
 from events.setup.models import Event, Round
 
-CLOCK_INPUT = {"type": "time", "autocomplete": "off"}
+CLOCKS = ["%H:%M", "%H.%M", "%H%M"]
 LANE_CHOICES = [(code, name) for code, name in LANES.items() if code not in {SUN, PEOPLE}]
+
+
+class ClockField(forms.TimeField):
+    """A time as it is said: 13:00, 13.00 or 1300."""
+
+    def __init__(self, **options: Any) -> None:
+        widget = forms.TimeInput({"inputmode": "numeric", "autocomplete": "off", "size": 5}, format="%H:%M")
+        wrong = {"invalid": "Write the time as 13:00.", "required": "Write the time as 13:00."}
+        super().__init__(widget=widget, input_formats=CLOCKS, error_messages=wrong, **options)
 
 
 class DelayForm(forms.Form):
     """`cleaned_data` and the day make the keywords of `delay_day`."""
 
-    since = forms.TimeField(label="What is set from", widget=forms.TimeInput(CLOCK_INPUT, format="%H:%M"))
+    since = ClockField(label="What is set from")
     minutes = forms.IntegerField(
         label="comes later by, in minutes",
         min_value=1,
@@ -36,9 +45,7 @@ class ItemForm(forms.Form):
     pk = forms.IntegerField(required=False, widget=forms.HiddenInput)
     label = forms.CharField(label="What happens", max_length=80)
     tied = forms.ChoiceField(label="Goes by")
-    clock = forms.TimeField(
-        label="Time, by the clock", required=False, widget=forms.TimeInput(CLOCK_INPUT, format="%H:%M")
-    )
+    clock = ClockField(label="Time, by the clock", required=False)
     minutes = forms.IntegerField(
         label="Minutes after it",
         required=False,

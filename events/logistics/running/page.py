@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 
 from django.urls import reverse
 
@@ -88,12 +88,15 @@ def day_paper(event: Event, asked: str, now: datetime) -> DayPaper:
     day = _chosen(days_of(event), asked, event.local(now).date())
     run = run_of(event, day, now)
     length = f"{run.length_minutes // 60}:{run.length_minutes % 60:02}"
-    assumed = f"A round is taken to last {length} after its last start. Shifts as the roster has them."
+    assumed = (
+        f"For staff. A round is taken to last {length} after its last start; shifts as the roster has them."
+    )
+    before = min((line.starts for line in run.lines), default=now) - timedelta(days=1)
     return DayPaper(
         title=f"{day:%A} {day.day} {day:%B}",
         sub=assumed,
         lines=run.lines,
-        drawing=drawing_of(event, run, now),
+        drawing=drawing_of(event, run, before),
         warnings=(*run.warnings, run.no_sun),
     )
 

@@ -12,7 +12,7 @@ from events.paper.fonts import Style
 from events.paper.listing import Block, Cell, Column, Listing, Row, listing_pages
 from events.paper.page import MARGIN, THICK, EventHead, Page, Part, Pen, document
 
-_TITLE, _SUB, _TOP = 24.0, 10.0, 62.0  # sizes, and where the drawing begins, in points
+_TITLE, _SUB, _TOP = 24.0, 10.0, 80.0  # sizes, and where the drawing begins, in points
 _LARGEST = 10.0  # points of an em at most
 _GREYS = {"night": 0.84, "twilight": 0.93}
 

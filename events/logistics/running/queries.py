@@ -1,7 +1,7 @@
 """The run of one day: everything that happens, in order, with what it was before it was moved."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, time, timedelta
 
 from events.draw.clock import sheet_due
@@ -201,22 +201,21 @@ def _shift_lines(event: Event, clocks: Clocks, now: datetime) -> Iterator[Line]:
 
 
 def _shift_line(duty: str, members: Sequence[tuple[str, str, int, Line]]) -> Line:
-    line = members[0][3]
     missing = sum(each[2] for each in members)
-    who = "; ".join(f"{place}: {names}" if names else f"{place}: nobody" for place, names, _, _ in members)
-    label = duty.capitalize() + (f" ×{len(members)}" if len(members) > 1 else "")
-    return Line(
-        line.key,
-        label,
-        PEOPLE,
-        line.starts,
-        line.ends,
-        was=line.was,
-        was_ends=line.was_ends,
+    alone = len(members) == 1
+    who = members[0][1] or "nobody" if alone else _by_place(members)
+    return replace(
+        members[0][3],
+        label=duty.capitalize() + ("" if alone else f" ×{len(members)}"),
         owner=who,
+        place=members[0][0] if alone else "",
         assumed=f"{missing} missing" if missing else "",
         needs=missing > 0,
     )
+
+
+def _by_place(members: Sequence[tuple[str, str, int, Line]]) -> str:
+    return "; ".join(f"{place}: {names or 'nobody'}" for place, names, _, _ in members)
 
 
 def _on_day(event: Event, day: date, lines: Sequence[Line]) -> Iterator[Line]:

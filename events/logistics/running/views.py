@@ -1,10 +1,11 @@
 """The run of a day: one page, its paper, delays and items."""
 
 from collections.abc import Callable
-from datetime import UTC, date, datetime
+from datetime import date, datetime
 from typing import Any
 
 from django.contrib import messages
+from django.core.exceptions import ValidationError
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
@@ -29,6 +30,7 @@ from events.logistics.tabs import logistics_tabs
 from events.setup.access import AT_WORK, EventRequest, staff
 from events.setup.answers import shown_pdf
 from events.setup.asked import whole_number
+from events.setup.fields import at_venue
 from events.setup.models import Role
 from events.setup.overview import moment_text
 
@@ -94,16 +96,18 @@ def delay(request: EventRequest, slug: str) -> HttpResponse:
     if not form.is_valid():
         return _page(request, f"{day}", delay=form, status=422)
     typed = form.cleaned_data
-    since = request.event.at(day, typed["since"]).astimezone(UTC)
     try:
         row = delay_day(
             event=request.event,
-            since=since,
+            since=at_venue(datetime.combine(day, typed["since"]), request.event.zone),
             minutes=typed["minutes"],
             reason=typed["reason"],
             actor=request.actor,
             now=timezone.now(),
         )
+    except ValidationError as problem:
+        form.add_error("since", problem)
+        return _page(request, f"{day}", delay=form, status=422)
     except DelayRefused as refused:
         form.add_error(None, str(refused))
         return _page(request, f"{day}", delay=form, status=422)
