@@ -24,7 +24,7 @@ from scoring.cards.models import CardPhoto, Confirmation
 from scoring.cards.photos import keep_photo, put_photo_away
 from scoring.cards.queries import cards_of
 from scoring.cards.radio import CallUnread, read_call
-from scoring.cards.signing import confirm
+from scoring.cards.signing import confirm, take_back_confirmation
 from scoring.cards.verifying import unlock_card, verify_card
 from scoring.cards.views import RADIO, WRITERS
 
@@ -151,6 +151,24 @@ def sign(request: EventRequest, slug: str, round_number: int, group: int) -> Htt
     if signed:
         messages.success(request, f"Group {group}: {signed} signed on paper.")
     return redirect(pages.room_url(request.event, round.number, group))
+
+
+@staff(*WRITERS)
+@require_POST
+def unsign(request: EventRequest, slug: str, pk: int) -> HttpResponse:
+    """A yes that was recorded by mistake."""
+    found = get_object_or_404(
+        Confirmation.objects.select_related("card__round__event", "entry__person"),
+        pk=pk,
+        card__round__event=request.event,
+    )
+    try:
+        take_back_confirmation(confirmation=found, actor=request.actor, now=timezone.now())
+    except CardRefused as refused:
+        messages.error(request, str(refused))
+    else:
+        messages.success(request, f"{found.entry.person.name}: the confirmation is taken back.")
+    return redirect(pages.room_url(request.event, found.card.round.number, found.card.group_number))
 
 
 @staff(*WRITERS)

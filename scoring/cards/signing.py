@@ -24,6 +24,7 @@ CHANGED = "The scores have changed meanwhile: look at them again."
 class Confirmed:
     """One player's newest confirmation; `holds` while the scores are those that were confirmed."""
 
+    id: int
     entry_id: int
     total: int
     at: datetime
@@ -108,6 +109,7 @@ def confirmations_of(round: Round, entry_ids: Iterable[int]) -> dict[int, Confir
     lines = {line.entry_id: line for line in StandingLine.objects.filter(round=round, entry__in=wanted)}
     return {
         row.entry_id: Confirmed(
+            id=row.pk,
             entry_id=row.entry_id,
             total=row.total,
             at=row.at,

@@ -18,6 +18,7 @@ urlpatterns = [
     path("<int:round_number>/<int:group>/verify/", evidence_views.verify, name="verify"),
     path("<int:round_number>/<int:group>/unlock/", evidence_views.unlock, name="unlock"),
     path("<int:round_number>/<int:group>/sign/", evidence_views.sign, name="sign"),
+    path("confirmations/<int:pk>/back/", evidence_views.unsign, name="unsign"),
     path("<int:round_number>/<int:group>/photo/", evidence_views.photo, name="photo"),
     path("photos/<int:pk>/", evidence_views.photo_image, name="photo_image"),
     path("photos/<int:pk>/away/", evidence_views.photo_away, name="photo_away"),

@@ -154,7 +154,18 @@ def test_paper_signatures_are_recorded_for_the_total_that_was_signed(
     assert "1 signed on paper" in page
     assert "The scores have changed meanwhile" in page
     assert "never a ground for a penalty" in page
-    assert Confirmation.objects.get().source == "paper"
+    held = Confirmation.objects.get()
+    assert held.source == "paper"
+
+    back = f"/desk/quiet-pines/cards/confirmations/{held.pk}/back/"
+    assert f'form="back-{held.pk}"' in page
+    assert f'action="{back}"' in page
+    assert client_as(Role.VIEWER).post(back).status_code == 403
+    page = client.post(back, follow=True).content.decode()
+    assert "Ludvik Moravec: the confirmation is taken back." in page
+    assert f'form="back-{held.pk}"' not in page
+    held.refresh_from_db()
+    assert held.taken_back_at is not None
 
 
 def test_a_photo_is_kept_shown_to_those_who_type_and_put_away(
