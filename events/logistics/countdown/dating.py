@@ -119,6 +119,12 @@ def words(due: Moment) -> str:
     return f"{day} {due:%H:%M}" if isinstance(due, datetime) else day
 
 
+def short(due: Moment) -> str:
+    """Fri 12 Jun 2026, for a narrow column."""
+    day = f"{due:%a} {due.day} {due:%b %Y}"
+    return f"{day} {due:%H:%M}" if isinstance(due, datetime) else day
+
+
 def business_days_after(day: date, days: int) -> date:
     """The last day of a span of business days: Monday to Friday, as holidays differ by country."""
     while days > 0:

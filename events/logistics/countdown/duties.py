@@ -8,7 +8,7 @@ from events.rulebook.values import Plain, RuleValue
 
 CHAPTER = "duty"
 MUST, SHOULD, USUAL = "must", "should", "usual"
-FORCES: Mapping[str, str] = {MUST: "required", SHOULD: "recommended", USUAL: "usual"}
+FORCES: Mapping[str, str] = {MUST: "required", SHOULD: "recommended", USUAL: "common practice"}
 
 
 @dataclass(frozen=True, slots=True)

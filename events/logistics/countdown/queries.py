@@ -5,8 +5,8 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta, tzinfo
 from itertools import groupby
 
-from events.logistics.countdown.dating import Duty, EventPlan, Moment, dated, is_past, order, words
-from events.logistics.countdown.duties import FORCES, rules_for
+from events.logistics.countdown.dating import Duty, EventPlan, Moment, dated, is_past, order, short, words
+from events.logistics.countdown.duties import FORCES, USUAL, rules_for
 from events.logistics.countdown.models import CalendarFeed, DutyMark, Task
 from events.logistics.countdown.times import event_plan
 from events.setup.models import Event, Role
@@ -32,6 +32,7 @@ class Line:
     when: str
     due: Moment | None
     due_words: str
+    due_short: str
     owner: str
     state: str
     reason: str
@@ -127,6 +128,7 @@ def _duty_line(duty: Duty, marks: Mapping[str, DutyMark], plan: EventPlan, now: 
         when=rule.when,
         due=duty.due,
         due_words=words(duty.due) if duty.due else duty.no_date,
+        due_short=short(duty.due) if duty.due else duty.no_date,
         owner=(mark.owner if mark and mark.owner else "") or ROLE_WORDS.get(rule.owner, rule.owner),
         state=mark.state if mark else State.OPEN,
         reason=mark.reason if mark else "",
@@ -137,7 +139,7 @@ def _duty_line(duty: Duty, marks: Mapping[str, DutyMark], plan: EventPlan, now: 
         passes=rule.passes,
         force=FORCES[rule.force],
         slips=rule.slips,
-        citation=rule.source.citation,
+        citation="no source" if rule.force == USUAL and not rule.source.note else rule.source.citation,
         trust=rule.source.trust_words,
         note=rule.source.note,
         working=duty.working,
@@ -167,6 +169,7 @@ def _task_line(task: Task, mark: DutyMark | None, plan: EventPlan, now: datetime
         when="",
         due=due,
         due_words=words(due) if due else "no date was given",
+        due_short=short(due) if due else "no date was given",
         owner=(mark.owner if mark and mark.owner else "") or task.owner or "nobody yet",
         state=mark.state if mark else State.OPEN,
         reason=mark.reason if mark else "",

@@ -51,9 +51,11 @@ def _page(
     may_write = request.role in WRITERS
     countdown = countdown_of(event, timezone.now())
     feeds = feeds_of(event) if may_write else []
+    parts = _parts(countdown)
     context: dict[str, Any] = {
         "countdown": countdown,
-        "parts": _parts(countdown),
+        "parts": parts,
+        "first_key": next((line.key for _, lines in parts for line in lines), ""),
         "form": form,
         "task": task,
         "dropped": dropped_tasks(event) if may_write else [],
