@@ -10,7 +10,9 @@ from zoneinfo import ZoneInfo
 
 from desk.demo.bags import add_bags
 from desk.demo.course import describe_course
+from desk.demo.logistics_countdown import add_countdown
 from desk.demo.logistics_crew import add_crew
+from desk.demo.logistics_running import add_running
 from desk.demo.people import field_of
 from desk.demo.plan import STAGES, plan_for
 from desk.demo.play import round_of
@@ -83,8 +85,10 @@ def make_demo(*, stage: str, players: int, seed: int, zone: str, now: datetime) 
             _play(demo, round_, finished=round_.number < last or stage == "closed")
         read_weather(event, first_start=rounds[last - 1].first_start_at, now=now)
     add_crew(event, seed=seed, now=now)
+    add_running(event, now=now)
     if stage == "closed":
         close_event(event=event, reason="demo", actor=ACTOR, now=now)
+    add_countdown(event, now=now)
     return event
 
 
