@@ -1,5 +1,7 @@
 """The page that lists every print of the slice, the prints, and the desk's forms for two of them."""
 
+from collections.abc import Callable, Sequence
+
 from django.contrib import messages
 from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
@@ -15,19 +17,22 @@ from events.safety.models import Assignment, EmergencyPlan
 from events.setup.access import EVERY_ROLE, EventRequest, staff
 from events.setup.answers import shown_pdf
 from events.setup.asked import whole_number
-from events.setup.models import Role
+from events.setup.models import Event, Role
 
 MAY_PLAN = (Role.DIRECTOR, Role.MARSHAL)
+Posted = Callable[
+    [Event], Sequence[Assignment]
+]  # who stands where by the roster, which lies above this floor
 
 
 @staff(*EVERY_ROLE, write=())
-def papers(request: EventRequest, slug: str) -> HttpResponse:
+def papers(request: EventRequest, slug: str, posted: Posted = prints.nobody_above) -> HttpResponse:
     """Every print with what it is for, and what stands in the way of a whole set."""
     plan = prints.plan_of(request.event)
     context = {
         "papers": prints.PAPERS,
         "layouts": prints.layouts_to_print(request.event),
-        "uncovered": prints.uncovered_of(request.event),
+        "uncovered": prints.uncovered_of(request.event, posted(request.event)),
         "lacking": [component for component in plan.components if component.lacks],
         "without_shelter": plan.without_shelter,
         "cautions": CAUTIONS,
@@ -37,13 +42,13 @@ def papers(request: EventRequest, slug: str) -> HttpResponse:
 
 
 @staff(*EVERY_ROLE, write=())
-def paper(request: EventRequest, slug: str, what: str) -> HttpResponse:
+def paper(request: EventRequest, slug: str, what: str, posted: Posted = prints.nobody_above) -> HttpResponse:
     """One print; `?layout=` picks a layout where it is made by layout."""
     if what not in prints.PAPERS:
         raise Http404("There is no such paper.")
     layout = whole_number(request.GET.get("layout", ""))
     try:
-        content = prints.paper_pdf(request.event, what, timezone.now(), layout)
+        content = prints.paper_pdf(request.event, what, timezone.now(), layout, posted=posted)
     except prints.NothingToPrint as nothing:
         messages.warning(request, str(nothing))
         return redirect("safety:papers", slug)
@@ -83,7 +88,7 @@ def emergency(request: EventRequest, slug: str) -> HttpResponse:
 
 
 @staff(*EVERY_ROLE, write=MAY_PLAN)
-def duties(request: EventRequest, slug: str) -> HttpResponse:
+def duties(request: EventRequest, slug: str, posted: Posted = prints.nobody_above) -> HttpResponse:
     """Who stands where, and a form to assign the next."""
     form = AssignmentForm(request.POST or None, event=request.event)
     if request.method == "POST" and form.is_valid():
@@ -94,10 +99,11 @@ def duties(request: EventRequest, slug: str) -> HttpResponse:
         else:
             messages.success(request, f"{row.name} is at {row.place}.")
             return redirect("safety:duties", slug)
+    above = posted(request.event)
     context = {
         "form": form,
-        "rows": prints.duties_of(request.event),
-        "uncovered": prints.uncovered_of(request.event),
+        "rows": prints.duties_of(request.event, above),
+        "uncovered": prints.uncovered_of(request.event, above),
         "may_assign": request.role in MAY_PLAN,
         "cautions": CAUTIONS,
         "here": "duties",

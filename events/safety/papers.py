@@ -16,7 +16,7 @@ from events.safety.paper_course import MeetingFacts
 from events.safety.paper_parts import CourseFacts, printed_text
 from events.safety.paper_people import NOT_THERE, PlanFacts
 from events.safety.queries import notices_now
-from events.safety.restart import restart_rule
+from events.safety.restart import RestartRule, restart_rule
 from events.setup.models import Event
 from events.setup.overview import days_text, moment_text
 from events.setup.queries import rulebook_for
@@ -49,6 +49,11 @@ PAPERS: Mapping[str, Paper] = {
 }
 
 
+def nobody_above(event: Event) -> Sequence[Assignment]:
+    """Where no roster above says who stands where."""
+    return ()
+
+
 def head_of(event: Event) -> EventHead:
     """The event as every sheet names it (no query)."""
     return EventHead(
@@ -61,8 +66,16 @@ def head_of(event: Event) -> EventHead:
     )
 
 
-def paper_pdf(event: Event, what: str, now: datetime, layout: int | None = None) -> bytes:
-    """One of PAPERS as PDF; `layout` picks one where the paper is made by layout.
+def paper_pdf(
+    event: Event,
+    what: str,
+    now: datetime,
+    layout: int | None = None,
+    *,
+    posted: Callable[[Event], Sequence[Assignment]] = nobody_above,
+) -> bytes:
+    """One of PAPERS as PDF; `layout` picks one where the paper is made by layout, `posted` says who stands where
+    by a roster above.
 
     Raises KeyError for another name, and NothingToPrint without the layout that is asked for.
     """
@@ -84,14 +97,19 @@ def paper_pdf(event: Event, what: str, now: datetime, layout: int | None = None)
         "meeting": lambda: paper_course.meeting_sheet(
             head, event, courses("meeting"), horn, meeting_of(event, now), printed=printed
         ),
-        "duties": lambda: paper_people.assignment_list(
-            head, duties_of(event), uncovered_of(event), horn, printed=printed
-        ),
+        "duties": lambda: _duties(event, head, horn, posted(event), printed),
         "emergency": lambda: paper_people.emergency_plan(
             head, plan_of(event), courses("tee_sign"), horn, printed=printed
         ),
     }
     return makers[what]()
+
+
+def _duties(
+    event: Event, head: EventHead, horn: RestartRule, posted: Sequence[Assignment], printed: str
+) -> bytes:
+    rows, uncovered = duties_of(event, posted), uncovered_of(event, posted)
+    return paper_people.assignment_list(head, rows, uncovered, horn, printed=printed)
 
 
 def courses_of(event: Event, where: str, now: datetime, layout: int | None = None) -> list[CourseFacts]:
@@ -135,10 +153,11 @@ def meeting_of(event: Event, now: datetime) -> MeetingFacts:
     )
 
 
-def duties_of(event: Event) -> list[Assignment]:
-    """Who stands where, hole by hole, then the zones (1 query)."""
+def duties_of(event: Event, posted: Sequence[Assignment] = ()) -> list[Assignment]:
+    """Who stands where, hole by hole, then the zones (1 query). `posted`: who is handed down from a roster above, as
+    rows that are not kept here."""
     rows = Assignment.objects.filter(event=event).select_related("layout_hole__layout")
-    return sorted(rows, key=_in_order)
+    return sorted([*rows, *posted], key=_in_order)
 
 
 def _in_order(row: Assignment) -> tuple[object, ...]:
@@ -146,17 +165,22 @@ def _in_order(row: Assignment) -> tuple[object, ...]:
     duty = Assignment.Duty.values.index(row.duty)
     hole = row.layout_hole
     if hole is None:
-        return (duty, 1, "", 0, row.place, row.pk)
-    return (duty, 0, hole.layout.name, hole.position, "", row.pk)
+        return (duty, 1, "", 0, row.place, row.shift, row.name, row.pk or 0)
+    return (duty, 0, hole.layout.name, hole.position, "", row.shift, row.name, row.pk or 0)
 
 
-def uncovered_of(event: Event) -> list[str]:
+def uncovered_of(event: Event, posted: Sequence[Assignment] = ()) -> list[str]:
     """Holes whose description asks for a spotter while nobody is assigned to them (2 queries, 1 a layout).
 
     A spotter at a hole of one layout is also there for another layout that plays the same way from the same tee.
     """
     spotters = Assignment.objects.filter(event=event, duty=Assignment.Duty.SPOTTER)
     covered = set(spotters.values_list("layout_hole__hole", flat=True))
+    covered |= {
+        row.layout_hole.hole_id
+        for row in posted
+        if row.duty == Assignment.Duty.SPOTTER and row.layout_hole is not None
+    }
     found = []
     for layout in Layout.objects.filter(event=event).order_by("name"):
         physical = dict(layout.layout_holes.values_list("pk", "hole"))

@@ -137,6 +137,6 @@ def test_the_page_of_duties_takes_the_same_queries(event, client_as, django_asse
     for number in range(count):
         put(event, f"Ines {number}")
     client = client_as(Role.VIEWER)
-    # session, account, event, role; duties; spotters, layouts, 2 a layout
-    with django_assert_num_queries(9):
+    # session, account, event, role; the roster; duties; spotters, layouts, 2 a layout
+    with django_assert_num_queries(10):
         client.get(reverse("safety:duties", args=[event.slug]))
