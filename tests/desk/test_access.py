@@ -67,7 +67,7 @@ PUBLIC = {
     "sign-out/",
     "first/<str:uidb64>/<str:token>/",
 }
-PUBLIC_PREFIXES = ("bag/", "board/", "countdown/", "group/", "spot-check/")
+PUBLIC_PREFIXES = ("bag/", "board/", "countdown/", "group/", "spot-check/", "walk/")
 
 
 def test_the_public_list_is_explicit():

@@ -49,10 +49,10 @@ class Answer:
 @transaction.atomic
 def say_work(*, event: Event, said: Sequence[Said], actor: Actor, now: datetime) -> list[Answer]:
     """Keep each act once, in the order in which it came. An act for work that the hole does not ask for is refused
-    by a sentence, and the others are kept. Raises ReadyRefused for more acts than one request holds."""
+    by a sentence, and the others are kept. Raises ReadyRefused for more acts than one request holds, and once the event is over."""
     if len(said) > MOST_ACTS:
         raise ReadyRefused(f"At most {MOST_ACTS} acts at once.")
-    _one_at_a_time(event)
+    _refuse_over(_one_at_a_time(event))
     known = set(WorkAct.objects.filter(key__in=[each.key for each in said]).values_list("key", flat=True))
     asked = _asked(event)
     answers = []
@@ -99,6 +99,7 @@ def keep_photo(
 ) -> HolePhoto:
     """Keep a picture of the hole; the same key again is the same photo. `size` in bytes. Raises ReadyRefused."""
     event = _one_at_a_time(hole.event)
+    _refuse_over(event)
     before = HolePhoto.objects.filter(key=key).first()
     if before is not None:
         return before
@@ -161,6 +162,11 @@ def withdraw_link(*, event: Event, actor: Actor, now: datetime) -> int:
     WalkLink.objects.filter(pk=link.pk).update(number=F("number") + 1)
     _log(event, Action.WALK_LINK_WITHDRAWN, "walk", actor, now, number=link.number + 1)
     return link.number + 1
+
+
+def _refuse_over(event: Event) -> None:
+    if event.over_at is not None:
+        raise ReadyRefused("The event is over: the walk keeps nothing any more.")
 
 
 def _one_at_a_time(event: Event) -> Event:
