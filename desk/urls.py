@@ -12,7 +12,9 @@ from desk.signin import qr_image, reachable
 from events.entries.paper_views import slips
 from events.logistics.countdown.urls import urls as countdown_urls
 from events.logistics.countdown.views import calendar_page
+from events.logistics.crew.taking_over import posted
 from events.logistics.ready.urls import urls as course_ready_urls
+from events.safety import paper_views
 from events.setup.views import new_event
 from scoring.cards.group_desk_urls import urls as group_desk_urls
 
@@ -30,6 +32,10 @@ staff_pages: list[URLPattern | URLResolver] = [
     path("bags/", include("events.bags.urls"), {"above": ABOVE_BAGS}),
     path("course/", include("events.course.urls"), {"above": ABOVE_COURSE}),
     path("notices/suspension/", include("events.safety.suspension_urls"), {"above": ABOVE_SAFETY}),
+    # Before safety's own addresses: the roster, which says who stands where, lies above that floor.
+    path("notices/papers/", paper_views.papers, {"posted": posted}),
+    path("notices/papers/<slug:what>.pdf", paper_views.paper, {"posted": posted}),
+    path("notices/duties/", paper_views.duties, {"posted": posted}),
     path("notices/", include("events.safety.urls")),
     path("logistics/countdown/", include(countdown_urls(reachable=reachable))),
     path("logistics/people/", include("events.logistics.crew.urls")),
