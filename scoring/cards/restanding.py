@@ -5,6 +5,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from django.db.models import F
+
 from events.course.models import LayoutHole
 from events.draw.models import Seat, Sheet
 from events.setup.models import Round
@@ -102,9 +104,12 @@ def on_top_of(rulings: Iterable[Ruling], labels: Sequence[str]) -> list[list[Any
     ]
 
 
-def said_of(round: Round, entry_ids: Sequence[int]) -> list[Said]:
-    """Everything that phones and the desk said about single holes of these players, oldest first (1 query)."""
+def said_of(round: Round, entry_ids: Sequence[int], *, late: bool = True) -> list[Said]:
+    """Everything that phones and the desk said about single holes of these players, oldest first (1 query). Without
+    `late` nothing that came after its card was verified: it is kept to be read, and changes nothing."""
     rows = HoleEntry.objects.filter(round=round, entry__in=entry_ids).order_by("pk")
+    if not late:
+        rows = rows.exclude(device__card__verified_at__lt=F("at"))
     return [
         Said(str(key), device, seq, entry, hole, throws, tuple(over))
         for key, device, seq, entry, hole, throws, over in rows.values_list(
@@ -131,7 +136,7 @@ def _facts(round: Round, entry_ids: Sequence[int]) -> _Facts:
     return _Facts(
         holes=_holes_of(round, entry_ids, typed),
         typed=typed,
-        cells=merged(said_of(round, entry_ids)),
+        cells=merged(said_of(round, entry_ids, late=False)),
         calls=calls_of(round, entry_ids),
         rulings=rulings,
     )

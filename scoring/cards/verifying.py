@@ -15,13 +15,14 @@ from scoring.cards.keeping import (
     CardRefused,
     Place,
     claim,
+    count,
     differs,
     line_in,
     place_of,
     refuse_over,
     typed_lines,
 )
-from scoring.cards.models import Card, CardVersion, StandingLine
+from scoring.cards.models import Card, CardVersion, HoleEntry, StandingLine
 from scoring.cards.services import save_card
 
 
@@ -68,6 +69,8 @@ def unlock_card(*, round: Round, group_number: int, reason: str, actor: Actor, n
         raise CardRefused("Write why the card is opened again.")
     card.verified_at, card.verified_by, card.verified_why = None, "", ""
     card.save(update_fields=["verified_at", "verified_by", "verified_why"])
+    # What phones said meanwhile counts from now on.
+    count(locked, HoleEntry.objects.filter(device__card=card).values_list("entry_id", flat=True))
     _log_lock(Action.CARD_UNLOCKED, locked, card, reason.strip(), actor, now)
     return card
 

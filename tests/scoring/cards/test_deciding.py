@@ -1,5 +1,6 @@
 """Sources of a card held against each other, decided, verified, confirmed."""
 
+from datetime import timedelta
 from uuid import UUID, uuid4
 
 import pytest
@@ -233,6 +234,34 @@ def test_who_does_not_play_on_needs_no_scores(round_: Round, field: list[Entry])
     Entry.objects.filter(pk=field[1].pk).update(status=Status.DID_NOT_FINISH)
 
     assert lock(round_).locked
+
+
+def test_what_a_phone_says_of_a_verified_card_counts_only_once_it_is_opened(
+    round_: Round, field: list[Entry]
+):
+    """Of a player who left, whose card may be locked with holes blank: nor does a ruling let it in."""
+    save(round_, 1, [line(field[0]), line(field[1], [3] * 5 + [None] * 13)])
+    Entry.objects.filter(pk=field[1].pk).update(status=Status.DID_NOT_FINISH)
+    lock(round_)
+    enter_holes(
+        round=round_,
+        group_number=1,
+        device_key=PHONE,
+        device_name="Ines’s phone",
+        sayings=[Saying(uuid4(), 1, field[1].pk, "6", 4)],
+        actor=build.ACTOR,
+        now=build.NOW + timedelta(minutes=5),
+    )
+    make_ruling(
+        entry=field[1], round=round_, hole_label="1", throws=2, rule="Official Rules 2025, 803.03",
+        what="damaging the course", caller="Oyelaran", confirmer="", origin="test", actor=build.ACTOR, now=build.NOW,
+    )  # fmt: skip
+
+    assert (standing(field[1]).played, standing(field[1]).total) == (5, 17)
+
+    unlock_card(round=round_, group_number=1, reason="opened by mistake", actor=build.ACTOR, now=build.NOW)
+
+    assert (standing(field[1]).played, standing(field[1]).total) == (6, 21)
 
 
 def yes(round_: Round, entry: Entry, total: int, key: UUID | None = None, **facts):
