@@ -38,6 +38,7 @@ class Clocks:
 
     day: date
     rounds: tuple[Played, ...]
+    later: tuple[Played, ...]  # of the days after it
     planned: Mapping[Anchor, datetime]
     found: Mapping[Anchor, datetime]
     delays: tuple[Delay, ...]
@@ -78,6 +79,7 @@ def clocks_of(event: Event, day: date, now: datetime, book: Rulebook) -> Clocks:
     return Clocks(
         day=day,
         rounds=rounds,
+        later=_later(event, day, times, shotguns),
         planned=anchors_of(planned, opens=opened, closes=closed),
         found=anchors_of(rounds, opens=opens, closes=closes),
         delays=delays,
@@ -169,6 +171,16 @@ def _played(
             cut = tuple(each for each in clock.stops if event.local(each.starts).date() == day)
             found.append(Played(clock.number, starts, clock.length, cut, shotguns[pk], begins, ends))
     return tuple(found)
+
+
+def _later(
+    event: Event, day: date, times: Mapping[int, RoundTimes], shotguns: Mapping[int, bool]
+) -> tuple[Played, ...]:
+    return tuple(
+        Played(clock.number, clock.starts, clock.length, clock.stops, shotguns[pk])
+        for pk, clock in times.items()
+        if event.local(min(clock.starts)).date() > day
+    )
 
 
 def _in_play(event: Event, stop: Stopped, clock: RoundTimes) -> bool:

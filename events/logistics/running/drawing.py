@@ -15,8 +15,11 @@ HEAD, ROW, LANE_HEAD = 2.6, 2.0, 1.5  # em
 
 @dataclass(frozen=True, slots=True)
 class Mark:
-    """A span, or a moment where `width` is 0. `label_x` is where the label begins, or ends with `end`. `was_x` and
-    `was_width`: where it was, None where it did not move. `kind`: "", "past", "needs" or "stop"."""
+    """A span, or a moment where `width` is 0. `label_x` is where the label begins, or ends with `end`.
+
+    `was_x`: where it began, or ended where only that moved; None where nothing moved. `was_width`: as far as its old
+    place lies before the new one. `kind`: "", "past", "needs" or "stop".
+    """
 
     x: float
     width: float
@@ -185,16 +188,16 @@ def _mark(
     was_x, was_width = _was(line, scale)
     left = min(label_x - long if end else x, x, x if was_x is None else was_x)
     right = max(label_x if end else label_x + long, x + width, 0 if was_x is None else was_x + was_width)
-    kind = "needs" if line.needs else "past" if line.past(now) else "stop" if line.lane == "weather" else ""
+    kind = "needs" if line.needs else "stop" if line.danger else "past" if line.past(now) else ""
     return Mark(x, width, 0.0, label, round(label_x, 2), end, kind, was_x, was_width), left, right
 
 
 def _was(line: Line, scale: _Scale) -> tuple[float | None, float]:
-    if not line.moved:
-        return None, 0.0
-    x = scale.x(line.was or line.starts)
-    last = line.was_ends or line.ends
-    return x, 0.0 if last is None else max(0.0, round(scale.x(last) - x, 2))
+    if line.was is None:
+        return None if line.was_ends is None else scale.x(line.was_ends), 0.0
+    x, last = scale.x(line.was), line.was_ends or line.ends
+    width = 0.0 if last is None else min(scale.x(last), scale.x(line.starts)) - x
+    return x, max(0.0, round(width, 2))
 
 
 def _at(mark: Mark, y: float) -> Mark:

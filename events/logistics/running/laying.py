@@ -58,6 +58,7 @@ class Line:
     pk: int | None = None
     usual: bool = False
     needs: bool = False
+    danger: bool = False
 
     @property
     def moved(self) -> bool:

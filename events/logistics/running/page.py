@@ -23,6 +23,7 @@ class ShownLine:
     """A row of the list. `state`: "past", "now" or "" for what is to come. `change`: where it is kept otherwise."""
 
     line: Line
+    start: str
     hours: str
     was: str
     lane: str
@@ -136,6 +137,7 @@ def _row(event: Event, run: Run, line: Line, now: datetime, *, may_write: bool) 
     kept = may_write and line.key in run.items and event.over_at is None
     return ShownLine(
         line=line,
+        start=f"{event.local(line.starts):%H:%M}",
         hours=hours_of(line, event.local),
         was=was_hours(line, event.local),
         lane=LANES[line.lane],

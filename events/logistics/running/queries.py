@@ -8,7 +8,7 @@ from events.draw.clock import sheet_due
 from events.logistics.crew.duties import label_of
 from events.logistics.crew.models import Need
 from events.logistics.crew.queries import hours_of, shifts_between
-from events.logistics.running.anchors import FIRST_START, OF_A_ROUND, ROUND_END
+from events.logistics.running.anchors import FIXED, OF_A_ROUND, ROUND_END, Played
 from events.logistics.running.clocks import Clocks, Stopped, clocks_of
 from events.logistics.running.laying import (
     DEADLINE,
@@ -54,7 +54,7 @@ class Run:
 
 
 def run_of(event: Event, day: date, now: datetime) -> Run:
-    """Everything on a day of the event. 22 queries, whatever is on it; 3 more while play is suspended."""
+    """Everything on a day of the event. 23 queries, whatever is on it; 3 more while play is suspended."""
     book = rulebook_for(event)
     clocks = clocks_of(event, day, now, book)
     kept = list(RunItem.objects.filter(event=event, day=day).select_related("round").order_by("pk"))
@@ -100,30 +100,32 @@ def _items(event: Event, clocks: Clocks, book: Rulebook, day: date) -> Iterator[
 
 
 def _sheets_due(clocks: Clocks, book: Rulebook) -> Iterator[Item]:
-    """Until when tee times must be known (1.06.K), on the expected end of the round before; a shotgun asks for none."""
-    hours, minutes = (
-        book.int("publish.hours_before_first_tee_time"),
-        book.int("publish.minutes_after_previous_round"),
-    )
+    """Until when tee times must be known (1.06.K), by the expected end of the round before; a shotgun asks for none."""
     source = book.value("publish.minutes_after_previous_round").source
-    before = None
-    for round_ in clocks.rounds:
-        first = clocks.found.get((FIRST_START, round_.number))
-        if first is not None and not round_.shotgun:
-            ended = None if before is None else {"": clocks.found[ROUND_END, before.number]}
-            due = sheet_due({"": first}, ended, hours=hours, minutes=minutes)
-            if due is not None and due.at is not None:
-                after = int((due.at - first) / ONE_MINUTE)
-                label = f"Round {round_.number}, tee sheet out"
-                yield Item(
-                    f"sheet-{round_.number}",
-                    label,
-                    DEADLINE,
-                    (FIRST_START, round_.number),
-                    after,
-                    assumed=source,
-                )
+    before: Played | None = None
+    for round_ in (*clocks.rounds, *clocks.later[:1]):
+        due = _due(round_, before, book)
+        if due is not None:
+            key, label = f"sheet-{round_.number}", f"Round {round_.number}, tee sheet out"
+            if before is not None and before.span is not None and due > before.span.ends:
+                after = int((due - before.span.ends) / ONE_MINUTE)
+                yield Item(key, label, DEADLINE, (ROUND_END, before.number), after, assumed=source)
+            else:
+                yield Item(key, label, DEADLINE, (FIXED, 0), at=due, assumed=source)
         before = round_
+
+
+def _due(round_: Played, before: Played | None, book: Rulebook) -> datetime | None:
+    if round_.shotgun or not round_.starts:
+        return None
+    ended = None if before is None or before.span is None else {"": before.span.ends}
+    due = sheet_due(
+        {"": min(round_.starts)},
+        ended,
+        hours=book.int("publish.hours_before_first_tee_time"),
+        minutes=book.int("publish.minutes_after_previous_round"),
+    )
+    return None if due is None else due.at
 
 
 def _with_kept(event: Event, day: date, items: Sequence[Item], kept: Sequence[RunItem]) -> list[Item]:
@@ -166,9 +168,8 @@ def _sun_lines(sun: SunDay | None) -> Iterator[Line]:
 
 def _stop_lines(clocks: Clocks, now: datetime) -> Iterator[Line]:
     for index, stop in enumerate(clocks.stops):
-        yield Line(
-            f"stop-{index}", f"Play stopped: {stop.cause}{_still(stop)}", WEATHER, stop.since, stop.until
-        )
+        label = f"Play stopped: {stop.cause}{_still(stop)}"
+        yield Line(f"stop-{index}", label, WEATHER, stop.since, stop.until, danger=True)
     for round_ in clocks.rounds:
         if round_.begins is not None and round_.span is not None:
             label = f"Round {round_.number} goes on"

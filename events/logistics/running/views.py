@@ -183,7 +183,7 @@ def _day(request: EventRequest) -> date:
 
 
 def _act(
-    request: EventRequest, day: date, service: Callable[..., object], done: str, **facts: Any
+    request: EventRequest, on: date, service: Callable[..., object], done: str, **facts: Any
 ) -> HttpResponse:
     try:
         result = service(**facts, actor=request.actor, now=timezone.now())
@@ -191,4 +191,4 @@ def _act(
         messages.error(request, str(refused))
     else:
         messages.success(request, done.format(result))
-    return redirect(address(request.event, day))
+    return redirect(address(request.event, on))
