@@ -10,6 +10,8 @@ from django.urls import reverse
 from desk.found_lines import found_lines
 from desk.group_lines import group_lines
 from desk.prize_lines import prize_lines
+from desk.ready_lines import ready_lines
+from desk.running_lines import running_lines
 from desk.safety_lines import Line, stop_lines, weather_lines
 from desk.tie_lines import tie_lines
 from desk.timeline import Mark, Span, Timeline, draw
@@ -28,6 +30,8 @@ from events.setup.queries import rulebook_for
 from events.setup.sunlight import Daylight, daylight, in_the_dark
 from scoring.cards.queries import cards_of
 from scoring.cards.states import CardState
+
+ROUND_MINUTES = "practice.round_minutes_18_holes.to"
 
 
 @dataclass(slots=True)
@@ -91,6 +95,8 @@ def day_of(event: Event, now: datetime) -> Day:
         *_bag_lines(event),
         *_card_lines(event, rounds, now),
         *found_lines(event),
+        *ready_lines(event, [state.round for state in rounds], now),
+        *running_lines(event, rounds, timedelta(minutes=rulebook.int(ROUND_MINUTES)), now),
         *tie_lines(event, done, all_done=bool(rounds) and len(done) == len(rounds)),
         *prize_lines(event, [state.round for state in rounds], rulebook, now),
         *_closing_lines(event, rounds),
@@ -295,7 +301,7 @@ def _dark_rounds(
     event: Event, rounds: Sequence[RoundState], rulebook: Rulebook, sun: Daylight
 ) -> tuple[str, ...]:
     """One sentence for each round of the shown day that begins or ends in the dark."""
-    length = timedelta(minutes=rulebook.int("practice.round_minutes_18_holes.to"))
+    length = timedelta(minutes=rulebook.int(ROUND_MINUTES))
     said = []
     for state in rounds:
         if state.starts and not state.done:
@@ -312,7 +318,7 @@ def _timeline(
     if not any(state.starts for state in rounds):
         return None
     today = _shown_day(event, rounds, now)
-    length = timedelta(minutes=rulebook.int("practice.round_minutes_18_holes.to"))
+    length = timedelta(minutes=rulebook.int(ROUND_MINUTES))
     spans, marks = [], []
     opens, closes = event.checkin_opens_at, event.checkin_closes_at
     if opens and closes and event.local(opens).date() == today:

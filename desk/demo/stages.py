@@ -13,6 +13,7 @@ from desk.demo.course import describe_course
 from desk.demo.logistics_countdown import add_countdown
 from desk.demo.logistics_crew import add_crew
 from desk.demo.logistics_running import add_running
+from desk.demo.logistics_things import add_ready, add_things
 from desk.demo.people import field_of
 from desk.demo.plan import STAGES, plan_for
 from desk.demo.play import round_of
@@ -73,6 +74,8 @@ def make_demo(*, stage: str, players: int, seed: int, zone: str, now: datetime) 
     workbook = entrants_workbook(field, event.starts_on)
     bring_in(event=event, name="entrants.xlsx", data=workbook, actor=ACTOR, now=now - timedelta(days=2))
     if reached >= STAGES.index("checkin"):
+        add_things(event, seed=seed, now=demo.at(_morning(event)))
+        add_ready(event, seed=seed, now=demo.at(_morning(event)))
         _check_in(demo, share=0.7 if stage == "checkin" else 1.0)
         played = 0 if stage == "checkin" else 1 if stage == "round1" else event.rounds.count()
         first = list(event.rounds.order_by("number")[: max(1, played)])

@@ -49,7 +49,8 @@ class Answer:
 @transaction.atomic
 def say_work(*, event: Event, said: Sequence[Said], actor: Actor, now: datetime) -> list[Answer]:
     """Keep each act once, in the order in which it came. An act for work that the hole does not ask for is refused
-    by a sentence, and the others are kept. Raises ReadyRefused for more acts than one request holds, and once the event is over."""
+    by a sentence, and the others are kept. Raises ReadyRefused for more acts than one request holds, and once the
+    event is over."""
     if len(said) > MOST_ACTS:
         raise ReadyRefused(f"At most {MOST_ACTS} acts at once.")
     _refuse_over(_one_at_a_time(event))

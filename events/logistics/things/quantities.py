@@ -425,7 +425,8 @@ def _float(facts: Facts, by: Assumptions, money: Callable[[int], str]) -> tuple[
         ("Each pays with notes of", money(by.note_cents)),
         ("Change in all", money(found.cents)),
     )
-    return tuple(_piece(piece, steps, rules, lacks, money) for piece in found.pieces if piece.count)
+    pieces = tuple(_piece(piece, steps, rules, lacks, money) for piece in found.pieces if piece.count)
+    return pieces or (Need("float", "Cash float", "Change", 0, "", steps, PRACTICE, rules, lacks),)
 
 
 def _piece(piece: Piece, steps: Steps, rules: Sequence[str], lacks: str, money: Callable[[int], str]) -> Need:
