@@ -178,7 +178,7 @@ def _working(rule: Rule, anchor: Anchor, due: Moment | None) -> tuple[tuple[str,
             lines.append(("after it" if rule.after else "before it", far))
     if rule.figure is not None:
         lines.append(("the figure", rule.figure.citation))
-        lines += [("", remark) for remark in rule.figure.remarks]
+        lines += [("note", remark) for remark in rule.figure.remarks]
     lines.append(("due", words(due) if due else "no date"))
     return tuple(lines)
 
