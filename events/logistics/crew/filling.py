@@ -113,11 +113,12 @@ def _of_the_time(person: Person, task: Task, work: Sequence[Task], limits: Limit
         yield "plays"
     if person.hours and not any(span.holds(task.span) for span in person.hours):
         yield "cannot come then"
-    if any(other.span.meets(task.span) for other in work):
+    apart = [other for other in work if not other.span.meets(task.span)]
+    if len(apart) < len(work):
         yield "stands another shift"
-    elif any(_too_near(other, task, limits.change) for other in work):
+    if any(_too_near(other, task, limits.change) for other in apart):
         yield f"less than {limits.change} minutes from another place"
-    today = [other for other in work if other.on == task.on]
+    today = [other for other in apart if other.on == task.on]
     if today and task.span.minutes + sum(other.span.minutes for other in today) > limits.a_day:
         yield f"more than {limits.a_day // 60} hours that day"
     if _in_one_go(task, today, limits) > limits.in_one_go:

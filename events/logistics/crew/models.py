@@ -155,7 +155,14 @@ class Need(models.Model):
                     starts_at__isnull=True,
                     ends_at__isnull=True,
                 )
-                | Q(round__isnull=True, from_anchor="", to_anchor="", ends_at__gt=F("starts_at")),
+                | Q(
+                    round__isnull=True,
+                    from_anchor="",
+                    to_anchor="",
+                    starts_at__isnull=False,
+                    ends_at__isnull=False,
+                    ends_at__gt=F("starts_at"),
+                ),
                 name="need_has_hours",
                 violation_error_message="Tie it to a round, or write from when to when: the end after the start.",
             ),

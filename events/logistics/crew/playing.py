@@ -7,7 +7,6 @@ from datetime import datetime
 
 from events.draw.models import Pool, Seat, Sheet
 from events.logistics.crew.models import Helper
-from events.logistics.crew.times import times_of
 from events.logistics.crew.windows import RoundTimes, Span, end_of
 from events.setup.models import Event
 
@@ -50,20 +49,20 @@ def _span(starts: Sequence[datetime], clock: RoundTimes) -> Span:
 
 
 def played_by(
-    event: Event, helpers: Iterable[Helper], now: datetime | None
+    event: Event, helpers: Iterable[Helper], times: Mapping[int, RoundTimes]
 ) -> tuple[dict[int, list[Span]], dict[int, list[Span]]]:
-    """Entry id → when they play, and division id → when it plays (7 queries; none where nobody who helps plays)."""
+    """Entry id → when they play, and division id → when it plays (2 queries; none where nobody who helps plays)."""
     entries = {helper.entry.pk: helper.entry.division_id for helper in helpers if helper.entry is not None}
     if not entries:
         return {}, {}
-    draws = _draws(event, now)
+    draws = _draws(event, times)
     return (
         {entry: draws.of_entry(entry, division) for entry, division in entries.items()},
         {division: draws.of_division(division) for division in set(entries.values())},
     )
 
 
-def _draws(event: Event, now: datetime | None) -> _Draws:
+def _draws(event: Event, times: Mapping[int, RoundTimes]) -> _Draws:
     drawn: dict[int, dict[int, list[datetime]]] = defaultdict(lambda: defaultdict(list))
     own: dict[int, dict[int, datetime]] = defaultdict(dict)
     seats = Seat.objects.filter(sheet__round__event=event, sheet__state=Sheet.State.PUBLISHED)
@@ -75,4 +74,4 @@ def _draws(event: Event, now: datetime | None) -> _Draws:
     planned = Pool.objects.filter(round__event=event, retired=False, divisions__isnull=False)
     for round_id, division, start in planned.values_list("round_id", "divisions", "first_start_at"):
         pools[round_id][division].append(start)
-    return _Draws(times_of(event, now), drawn, pools, own)
+    return _Draws(times, drawn, pools, own)

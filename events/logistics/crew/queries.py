@@ -1,6 +1,6 @@
 """Reading the shifts with their hours as they stand now, and who stands them."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -58,19 +58,21 @@ class Shift:
         return DUTIES[self.duty].certificate
 
 
-def shifts_of(event: Event, now: datetime | None = None) -> list[Shift]:
+def shifts_of(
+    event: Event, now: datetime | None = None, *, times: Mapping[int, RoundTimes] | None = None
+) -> list[Shift]:
     """Every shift of the event in the order of the day; those without hours last (8 queries).
 
     With `now`, a stop of play that lasts moves the end of a round as far as it has lasted.
     """
-    times = times_of(event, now)
+    clocks = times_of(event, now) if times is None else times
     here = Post.objects.filter(helper__left_at__isnull=True).select_related("helper").order_by("helper__name")
     needs = (
         Need.objects.filter(event=event, dropped_at__isnull=True)
         .select_related("round")
         .prefetch_related(Prefetch("posts", queryset=here, to_attr="held"))
     )
-    return sorted((_shift(need, times) for need in needs), key=_by_hours)
+    return sorted((_shift(need, clocks) for need in needs), key=_by_hours)
 
 
 def shifts_between(event: Event, start: datetime, end: datetime, now: datetime | None = None) -> list[Shift]:
@@ -87,7 +89,7 @@ def _by_hours(shift: Shift) -> tuple[object, ...]:
     return (0, span.starts.timestamp(), span.ends.timestamp(), order, shift.place, shift.id)
 
 
-def _shift(need: Need, times: dict[int, RoundTimes]) -> Shift:
+def _shift(need: Need, times: Mapping[int, RoundTimes]) -> Shift:
     held: Sequence[Post] = need.held  # type: ignore[attr-defined]  # prefetched above
     return Shift(
         id=need.pk,
@@ -108,7 +110,7 @@ def _shift(need: Need, times: dict[int, RoundTimes]) -> Shift:
     )
 
 
-def hours_of(need: Need, times: dict[int, RoundTimes]) -> Span | None:
+def hours_of(need: Need, times: Mapping[int, RoundTimes]) -> Span | None:
     """A shift of a round moves with it; one with its own hours stays."""
     if need.round_id is None:
         assert need.starts_at is not None

@@ -97,7 +97,7 @@ def _hours(text: str) -> tuple[time, time]:
 
 
 def posted(event: Event) -> list[Assignment]:
-    """The roster's people on the course as rows of the page of marshals and spotters, never saved (9 queries; 1 while
+    """The roster's people on the course as rows of the page of marshals and spotters, never saved (10 queries; 1 while
     nobody stands a shift)."""
     if not Post.objects.filter(need__event=event).exists():
         return []
