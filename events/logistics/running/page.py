@@ -79,7 +79,7 @@ def day_page(event: Event, asked: str, now: datetime, *, may_write: bool, may_de
         next=next((row for row in rows if row.line is coming), None),
         delays=tuple(_delays(event, run, now, may_delay=may_delay)),
         length=f"{run.length_minutes // 60}:{run.length_minutes % 60:02}",
-        length_url=reverse("rule", args=[event.slug, LENGTH_KEY.rsplit(".", 1)[0]]),
+        length_url=reverse("rule", args=[event.slug, LENGTH_KEY]),
         on=event.local(now).date() == day,
     )
 
@@ -98,7 +98,7 @@ def day_paper(event: Event, asked: str, now: datetime) -> DayPaper:
         sub=assumed,
         lines=run.lines,
         drawing=drawing_of(event, run, before),
-        warnings=(*run.warnings, run.no_sun),
+        warnings=(*run.warnings, *(f"Due on the day: {what}." for what in run.all_day), run.no_sun),
     )
 
 

@@ -5,6 +5,8 @@ from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, time, timedelta
 
 from events.draw.clock import sheet_due
+from events.logistics.countdown.queries import Line as DueLine
+from events.logistics.countdown.queries import countdown_of
 from events.logistics.crew.duties import label_of
 from events.logistics.crew.models import Need
 from events.logistics.crew.queries import hours_of, shifts_between
@@ -25,6 +27,7 @@ from events.logistics.running.laying import (
 from events.logistics.running.models import RunItem
 from events.logistics.running.usual import play_of, usual_from, usual_items
 from events.rulebook.loader import Rulebook
+from events.safety.waiting import weather_waits
 from events.setup.models import Event
 from events.setup.queries import rulebook_for
 from events.setup.sun import SunDay
@@ -32,6 +35,10 @@ from events.setup.sunlight import Daylight, daylight, in_the_dark
 
 LENGTH_KEY = "practice.round_minutes_18_holes.to"
 ONE_MINUTE = timedelta(minutes=1)
+SAID_HERE = (
+    "tee_sheet/",
+    "two_minutes/",
+)  # duties of the countdown that the run has itself, with what they were
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +53,7 @@ class Run:
     no_sun: str
     warnings: tuple[str, ...]
     removed: tuple[RunItem, ...]
+    all_day: tuple[str, ...]  # due on the day, at no hour
     length_minutes: int
 
     def next_after(self, now: datetime) -> Line | None:
@@ -54,7 +62,7 @@ class Run:
 
 
 def run_of(event: Event, day: date, now: datetime) -> Run:
-    """Everything on a day of the event. 23 queries, whatever is on it; 3 more while play is suspended."""
+    """Everything on a day of the event. 32 queries, whatever is on it; 4 more today, 3 more while play is suspended."""
     book = rulebook_for(event)
     clocks = clocks_of(event, day, now, book)
     kept = list(RunItem.objects.filter(event=event, day=day).select_related("round").order_by("pk"))
@@ -68,7 +76,14 @@ def run_of(event: Event, day: date, now: datetime) -> Run:
         found=clocks.found,
         delays=clocks.delays,
     )
-    lines = [*laid, *_sun_lines(sun), *_stop_lines(clocks, now), *_shift_lines(event, clocks, now)]
+    due = [line for line in countdown_of(event, now).lines if not line.keys[0].startswith(SAID_HERE)]
+    lines = [
+        *laid,
+        *_sun_lines(sun),
+        *_stop_lines(clocks, now),
+        *_due_lines(due),
+        *_shift_lines(event, clocks, now),
+    ]
     return Run(
         day=day,
         lines=tuple(in_order(_on_day(event, day, lines))),
@@ -76,7 +91,8 @@ def run_of(event: Event, day: date, now: datetime) -> Run:
         clocks=clocks,
         sun=sun,
         no_sun=light.missing,
-        warnings=tuple(_warnings(event, clocks, light)),
+        warnings=(*_weather(event, day, book, now), *_warnings(event, clocks, light)),
+        all_day=tuple(line.what for line in due if line.due == day and line.open),
         removed=tuple(item for item in kept if item.removed_at is not None),
         length_minutes=book.int(LENGTH_KEY),
     )
@@ -102,14 +118,17 @@ def _items(event: Event, clocks: Clocks, book: Rulebook, day: date) -> Iterator[
 def _sheets_due(clocks: Clocks, book: Rulebook) -> Iterator[Item]:
     """Until when tee times must be known (1.06.K), by the expected end of the round before; a shotgun asks for none."""
     source = book.value("publish.minutes_after_previous_round").source
+    after = timedelta(minutes=book.int("publish.minutes_after_previous_round"))
     before: Played | None = None
     for round_ in (*clocks.rounds, *clocks.later[:1]):
         due = _due(round_, before, book)
         if due is not None:
             key, label = f"sheet-{round_.number}", f"Round {round_.number}, tee sheet out"
-            if before is not None and before.span is not None and due > before.span.ends:
-                after = int((due - before.span.ends) / ONE_MINUTE)
-                yield Item(key, label, DEADLINE, (ROUND_END, before.number), after, assumed=source)
+            ends = None if before is None or before.span is None else before.span.ends
+            if before is not None and ends is not None and due == ends + after:
+                yield Item(
+                    key, label, DEADLINE, (ROUND_END, before.number), after // ONE_MINUTE, assumed=source
+                )
             else:
                 yield Item(key, label, DEADLINE, (FIXED, 0), at=due, assumed=source)
         before = round_
@@ -178,6 +197,32 @@ def _stop_lines(clocks: Clocks, now: datetime) -> Iterator[Line]:
 
 def _still(stop: Stopped) -> str:
     return ", and still is; the restart is as things stand" if stop.lasts else ""
+
+
+def _due_lines(due: Sequence[DueLine]) -> Iterator[Line]:
+    """The duties and tasks of the countdown that have an hour; the day of a line is looked at afterwards."""
+    for line in due:
+        if isinstance(line.due, datetime) and not line.over:
+            what = f"{line.what} ({line.of})" if line.of else line.what
+            said = "" if line.open else f", {line.said}"
+            yield Line(
+                f"due-{line.key}",
+                what,
+                DEADLINE,
+                line.due.astimezone(UTC),
+                None,
+                owner=line.owner,
+                assumed=f"{line.citation}{said}",
+                needs=line.late,
+            )
+
+
+def _weather(event: Event, day: date, book: Rulebook, now: datetime) -> Iterator[str]:
+    """What the limits that are met ask for now: today only (4 queries)."""
+    if event.local(now).date() == day and event.over_at is None:
+        waits = weather_waits(event, book, now)
+        if waits.met:
+            yield f"A limit of the weather is met: {waits.met}"
 
 
 def _shift_lines(event: Event, clocks: Clocks, now: datetime) -> Iterator[Line]:
