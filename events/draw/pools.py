@@ -11,6 +11,7 @@ from enum import StrEnum
 
 from events.draw.candidates import Candidate
 from events.draw.ordering import by_rating, by_score, division_key
+from events.setup.apportioning import apportion
 
 # A division below this size cannot make a legal group in each of two pools, so it stays in one.
 TWO_GROUPS = 6
@@ -152,12 +153,7 @@ def _cut_division(
 
 def _apportion(count: int, shares: dict[int, int]) -> dict[int, int]:
     """`count` players over the pools in proportion to `shares`, by largest remainder, in whole players."""
-    total = sum(shares.values())
-    whole = {n: count * share // total for n, share in shares.items()}
-    by_rest = sorted(shares, key=lambda n: -(count * shares[n] % total))  # stable: earlier pool first
-    for number in by_rest[: count - sum(whole.values())]:
-        whole[number] += 1
-    return whole
+    return dict(zip(shares, apportion(count, list(shares.values())), strict=True))
 
 
 def _over_capacity(pools: Sequence[Pool], members: dict[int, list[Candidate]]) -> list[str]:

@@ -6,11 +6,12 @@ from uuid import uuid4
 from events.bags.spot_draw import revealed
 from events.entries.models import IN_THE_FIELD, Entry
 from events.setup.access import EventRequest
+from events.setup.apportioning import apportion
 from events.setup.models import Role
 from scoring.games.forms import AceForm, CalledForm, MarkForm, PlaceForm, PotForm, TicketsForm, WinnersForm
 from scoring.games.models import Game
 from scoring.games.queries import BY_ADDON, BY_HAND, CAUTION, game_of, open_points
-from scoring.games.shares import paid_part, shared
+from scoring.games.shares import paid_part
 from scoring.games.states import GameState
 from scoring.games.winners import winners_of
 
@@ -86,5 +87,5 @@ def _shares(state: GameState) -> list[dict[str, Any]]:
         return []
     winners = winners_of(state)
     pays = paid_part(state.pot.total, state.game.pays_percent)
-    cents = shared(pays, [winner.parts for winner in winners]) if winners else ()
+    cents = apportion(pays, [winner.parts for winner in winners]) if winners else ()
     return [{"winner": winner, "cents": share} for winner, share in zip(winners, cents, strict=True)]

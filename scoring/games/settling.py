@@ -8,11 +8,12 @@ from django.db import transaction
 from events.entries.models import Payment
 from events.log.actions import Action
 from events.log.services import Actor
+from events.setup.apportioning import apportion
 from events.setup.figures import money_text
 from scoring.games.models import Award, Game
 from scoring.games.queries import game_of
 from scoring.games.services import GameRefused, locked, log_game
-from scoring.games.shares import paid_part, shared
+from scoring.games.shares import paid_part
 from scoring.games.states import Winner
 from scoring.games.winners import winners_of
 
@@ -39,7 +40,7 @@ def settle_game(
         raise GameRefused("Tickets are sold: close the sale and draw first.")
     winners = list(typed) if game.kind == Game.Kind.OTHER else winners_of(state)
     pays = paid_part(state.pot.total, game.pays_percent)
-    shares = shared(pays, [winner.parts for winner in winners]) if winners else ()
+    shares = apportion(pays, [winner.parts for winner in winners]) if winners else ()
     for winner, cents in zip(winners, shares, strict=True):
         if cents or game.prize:
             Award.objects.create(

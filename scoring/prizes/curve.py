@@ -11,7 +11,7 @@ from decimal import Context, Decimal, localcontext
 from fractions import Fraction
 
 from events.paper.text import money as amount
-from scoring.prizes.shares import apportion
+from events.setup.apportioning import apportion
 
 _DIGITS = 40
 _STEPS = 110  # halvings: more than the digits above can tell apart

@@ -3,9 +3,9 @@
 from dataclasses import dataclass
 from fractions import Fraction
 
+from events.setup.apportioning import apportion
 from scoring.prizes.curve import CurveRefused, curve
 from scoring.prizes.place_tables import PlaceTable
-from scoring.prizes.shares import apportion
 
 CURVE_SOURCE = "Curve of a published paper on tournament payouts (arXiv:1601.04203), the formula from memory."
 

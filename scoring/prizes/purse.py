@@ -8,7 +8,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from events.paper.text import money as amount
-from scoring.prizes.shares import apportion, percent_up
+from events.setup.apportioning import apportion
+from scoring.prizes.shares import percent_up
 
 PER_PLAYER, TD_FEE = "player_fee", "td_fee"
 # The only kinds that 5.04.A lets pass through, with the words for them.

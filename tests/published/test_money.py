@@ -10,7 +10,7 @@ from datetime import date
 import pytest
 
 from events.rulebook.loader import in_force
-from scoring.games.shares import shared
+from events.setup.apportioning import apportion
 from scoring.money.fees import due_on, per_player_fee, sanction_fee
 
 RULES = in_force(date(2026, 6, 12), "north_america")
@@ -42,8 +42,8 @@ def test_what_is_not_published_is_not_nought(tier):
 
 def test_largest_remainder_as_the_textbook_has_it():
     """Quotas 78.26, 17.39 and 4.35 of 100 become 78, 18 and 4."""
-    assert shared(100, [7826, 1739, 435]) == (78, 18, 4)
+    assert apportion(100, [7826, 1739, 435]) == (78, 18, 4)
 
 
 def test_a_hundred_in_three():
-    assert shared(10_000, [1, 1, 1]) == (3334, 3333, 3333)
+    assert apportion(10_000, [1, 1, 1]) == (3334, 3333, 3333)

@@ -6,6 +6,7 @@ from fractions import Fraction
 import pytest
 
 from events.rulebook.loader import in_force
+from events.setup.apportioning import apportion
 from scoring.prizes.curve import curve
 from scoring.prizes.deadlines import business_days_after, claimed_until
 from scoring.prizes.depth import places_at_least, trophies_for
@@ -13,7 +14,7 @@ from scoring.prizes.examples import EXAMPLES
 from scoring.prizes.ladder import by_table
 from scoring.prizes.place_tables import PlaceTable, read_table
 from scoring.prizes.purse import DivisionMoney, Passed, added_shares, net_entry, pack_each, purse
-from scoring.prizes.shares import apportion, percent_of
+from scoring.prizes.shares import percent_of
 from scoring.prizes.splitting import Finisher, split
 
 pytestmark = pytest.mark.published

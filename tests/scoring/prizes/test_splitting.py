@@ -6,8 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from events.setup.apportioning import apportion
 from scoring.prizes.curve import CurveRefused, curve
-from scoring.prizes.shares import apportion, percent_of, percent_up, percent_words
+from scoring.prizes.shares import percent_of, percent_up, percent_words
 from scoring.prizes.splitting import Finisher, Split, split
 
 PURSES = st.integers(0, 5_000_000)
