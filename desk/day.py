@@ -7,6 +7,7 @@ from urllib.parse import urlencode
 
 from django.urls import reverse
 
+from desk.crew_lines import crew_lines
 from desk.found_lines import found_lines
 from desk.group_lines import group_lines
 from desk.prize_lines import prize_lines
@@ -94,6 +95,7 @@ def day_of(event: Event, now: datetime) -> Day:
         *_seat_lines(event, rounds),
         *_bag_lines(event),
         *_card_lines(event, rounds, now),
+        *crew_lines(event, now),
         *found_lines(event),
         *ready_lines(event, [state.round for state in rounds], now),
         *running_lines(event, rounds, timedelta(minutes=rulebook.int(ROUND_MINUTES)), now),
