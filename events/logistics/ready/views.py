@@ -6,6 +6,7 @@ from typing import Any
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
@@ -29,6 +30,7 @@ from events.logistics.ready.services import (
 from events.logistics.tabs import logistics_tabs
 from events.setup.access import AT_WORK, EventRequest, staff
 from events.setup.answers import shown_pdf
+from events.setup.asked import whole_number
 from events.setup.models import Role
 from events.setup.overview import moment_text
 
@@ -52,6 +54,7 @@ def _overview(
     address = reachable(request, walk_path(event)) if request.role in WRITERS else ""
     context: dict[str, Any] = {
         "ready": ready,
+        "opened": whole_number(request.GET.get("hole")),
         "address": address,
         "qr": qr(address) if address else "",
         "form": form or OwnWorkForm(holes=[(state.hole.id, state.hole.name) for state in ready.holes]),
@@ -80,7 +83,8 @@ def say(request: EventRequest, slug: str) -> HttpResponse:
     for answer in answers:
         if answer.refused:
             messages.error(request, answer.refused)
-    return redirect(f"{request.path.removesuffix('say/')}#hole-{said[0].hole}")
+    hole = said[0].hole
+    return redirect(f"{reverse('ready:overview', args=[slug])}?hole={hole}#hole-{hole}")
 
 
 @staff(*PLANNERS)

@@ -18,6 +18,7 @@ from events.logistics.things.counting import (
 )
 
 PRACTICE = "common practice, no source"
+FLOAT = "Cash float"
 Steps = tuple[tuple[str, str], ...]
 
 
@@ -426,13 +427,13 @@ def _float(facts: Facts, by: Assumptions, money: Callable[[int], str]) -> tuple[
         ("Change in all", money(found.cents)),
     )
     pieces = tuple(_piece(piece, steps, rules, lacks, money) for piece in found.pieces if piece.count)
-    return pieces or (Need("float", "Cash float", "Change", 0, "", steps, PRACTICE, rules, lacks),)
+    return pieces or (Need("float", FLOAT, "Change", 0, "", steps, PRACTICE, rules, lacks),)
 
 
 def _piece(piece: Piece, steps: Steps, rules: Sequence[str], lacks: str, money: Callable[[int], str]) -> Need:
     return Need(
         f"float-{piece.cents}",
-        "Cash float",
+        FLOAT,
         money(piece.cents),
         piece.count,
         "",

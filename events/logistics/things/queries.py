@@ -1,7 +1,7 @@
 """The list of things as it stands: what is needed, what is here, what is short."""
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from events.course.models import LayoutHole, LayoutUse
@@ -11,6 +11,7 @@ from events.entries.queries import with_money
 from events.logistics.physical import PhysicalHole, physical_holes
 from events.logistics.things.models import LineLength, Lot, Thing, ThingsPlan
 from events.logistics.things.quantities import (
+    FLOAT,
     Assumptions,
     Course,
     DivisionField,
@@ -158,7 +159,11 @@ def things_of(event: Event) -> Things:
     lots: dict[int, list[Lot]] = {}
     for lot in Lot.objects.filter(thing__event=event, removed_at=None).order_by("pk"):
         lots.setdefault(lot.thing_id, []).append(lot)
-    items = _items(needs_of(facts, by, lambda cents: money_text(cents, event.currency)), rows, lots)
+
+    def money(cents: int) -> str:
+        return money_text(cents, event.currency)
+
+    items = _items(needs_of(facts, by, money), rows, lots, money)
     have = next((item.have for item in items if item.key == "packs"), 0)
     given = sum(1 for each in entries if each.given)
     sections: dict[str, list[Item]] = {}
@@ -188,21 +193,24 @@ def _entries(event: Event) -> list[Coming]:
 
 
 def _items(
-    needs: Sequence[Need], rows: Mapping[str, Thing], lots: Mapping[int, list[Lot]]
+    needs: Sequence[Need],
+    rows: Mapping[str, Thing],
+    lots: Mapping[int, list[Lot]],
+    money: Callable[[int], str],
 ) -> tuple[Item, ...]:
     items = []
     for need in needs:
         thing = rows.get(need.key)
-        own = thing.needed if thing is not None else None
+        number = thing.needed if thing is not None else None
         items.append(
             Item(
                 key=need.key,
                 section=need.section,
                 name=need.name,
                 unit=need.unit,
-                needed=need.needed if own is None else own,
-                own_number=own is not None,
-                lacks="" if own is not None else need.lacks,
+                needed=need.needed if number is None else number,
+                own_number=number is not None,
+                lacks="" if number is not None else need.lacks,
                 need=need,
                 thing=thing,
                 lots=tuple(lots.get(thing.pk, ())) if thing is not None else (),
@@ -210,17 +218,19 @@ def _items(
         )
     named = {need.key for need in needs}
     for thing in rows.values():
-        # What a list no longer computes (a note that was taken out of the float) stays as long as some of it is here.
+        # A note of the float that nobody needs any more stays as long as some of it is here.
         left = tuple(lots.get(thing.pk, ()))
-        if thing.key in named or thing.dropped_at is not None or not (thing.name or left):
+        own = thing.key.startswith("own-")
+        if thing.key in named or thing.dropped_at is not None or not (own or left):
             continue
+        piece = thing.key.removeprefix("float-")
         items.append(
             Item(
                 key=thing.key,
-                section=OWN,
-                name=str(thing),
+                section=OWN if own else FLOAT,
+                name=money(int(piece)) if piece.isdecimal() else str(thing),
                 unit=thing.unit,
-                needed=thing.needed if thing.name else 0,
+                needed=thing.needed if own else thing.needed or 0,
                 own_number=True,
                 lacks="",
                 need=None,
