@@ -145,9 +145,7 @@ def test_the_calendar_is_read_at_its_address_until_it_is_closed(event: Event, de
 
     assert answer["Content-Type"] == "text/calendar; charset=utf-8"
     assert entries["unclaimed"].decoded("DTSTART") == (event.ends_on + timedelta(days=30))
-    assert entries["course_rules"].decoded("DTSTART") == event.at(
-        event.starts_on, datetime(1, 1, 1, 9).time()
-    )
+    assert entries["course_rules"].decoded("DTSTART") == event.at(event.starts_on, time(9))
     desk.post(page(event, "close_feed", one.pk))
     assert Client().get(feed_path(one)).status_code == 404
 
