@@ -3,7 +3,6 @@
 What a document does not say is marked "own reading".
 """
 
-from fractions import Fraction
 from typing import Any
 
 import pytest
@@ -17,10 +16,13 @@ from events.setup.models import Event
 from scoring.playoffs.co_winners import LeftStanding
 from scoring.playoffs.contest import Contest, ContestWrong, play, tee_order
 from scoring.playoffs.services import Agreed, begin, write_hole
+from scoring.prizes.splitting import Finisher, split
 from scoring.standings.cutting import CutRule, CutState, percent_of, tighter_than_paid
 from scoring.standings.going_on import Decided, after_cuts
 from scoring.standings.queries import standings
 from scoring.standings.ranking import PlayerLine, RoundLine, rank_division
+
+pytestmark = pytest.mark.published
 
 FACTS: dict[str, Any] = {"actor": build.ACTOR, "now": build.NOW}
 
@@ -179,7 +181,12 @@ def test_a_tie_for_first_may_stand_in_two_cases_only() -> None:
 def test_co_winners_and_other_ties_share_what_their_places_span() -> None:
     """1.09.D.3, E: two co-winners share first and second; three tied for third share third to fifth, next is sixth."""
     purse = (229_50, 160_65, 122_40, 91_80, 68_85)
-    assert Fraction(sum(purse[:2]), 2) == Fraction(390_15, 2)
+    shares = split(purse, [Finisher(key, place) for key, place in zip("abc", (1, 1, 3), strict=True)]).shares
+    assert [(each.key, each.cents, each.spans) for each in shares] == [
+        ("a", 195_07, (1, 2)),
+        ("b", 195_07, (1, 2)),
+        ("c", 122_41, (3,)),  # with the cent that two cannot share
+    ]
     rows = rank_division(
         [line(key, score) for key, score in zip("abcdef", (48, 49, 50, 50, 50, 51), strict=True)]
     )
