@@ -98,25 +98,28 @@ def _hours(text: str) -> tuple[time, time]:
 
 def posted(event: Event) -> list[Assignment]:
     """The roster's people on the course as rows of the page of marshals and spotters, never saved (10 queries; 1 while
-    nobody stands a shift)."""
+    nobody stands a shift). Somebody with several shifts at one place is one row with all the hours."""
     if not Post.objects.filter(need__event=event).exists():
         return []
     shifts = [shift for shift in shifts_of(event) if shift.duty in WATCH]
     wanted = [shift.hole_id for shift in shifts if shift.hole_id is not None]
     holes = {hole.pk: hole for hole in LayoutHole.objects.filter(pk__in=wanted).select_related("layout")}
-    return [
-        Assignment(
-            event=event,
-            duty=WATCH[shift.duty],
-            layout_hole=holes.get(shift.hole_id or 0),
-            place=shift.place,
-            name=each.name,
-            channel=each.channel or shift.channel,
-            shift=_when(event, shift),
-        )
-        for shift in shifts
-        for each in shift.stands
-    ]
+    rows: dict[tuple[str, str, int], Assignment] = {}
+    for shift in shifts:
+        for each in shift.stands:
+            row = rows.setdefault(
+                (shift.duty, shift.place, each.helper_id),
+                Assignment(
+                    event=event,
+                    duty=WATCH[shift.duty],
+                    layout_hole=holes.get(shift.hole_id or 0),
+                    place=shift.place,
+                    name=each.name,
+                    channel=each.channel or shift.channel,
+                ),
+            )
+            row.shift = ", ".join(filter(None, (row.shift, _when(event, shift))))
+    return list(rows.values())
 
 
 def _when(event: Event, shift: Shift) -> str:

@@ -306,6 +306,11 @@ def test_the_list_of_marshals_and_spotters_goes_into_the_roster_and_is_shown_fro
         (None, "Ines", "spotter", "Upper 7", "Fri 08:30–12:00", ""),
         (None, "Ravi", "weather", "tower", "Fri 07:00–19:00", ""),
     ]
+    later = build_crew.shift(event, "spotter", "Upper 7", round=2)
+    build_crew.stands(later, Helper.objects.get(name="Ines"))
+    assert [row.shift for row in posted(event) if row.duty == "spotter"] == [
+        "Fri 08:30–12:00, Fri 13:00–17:00"
+    ]
     assert uncovered_of(event, posted(event)) == []
     assert uncovered_of(event) == ["Upper 7, tee 7"]
     assert Helper.objects.get(name="Ines").contact.phone == "555 0101"  # it may be a number: the desk's only
