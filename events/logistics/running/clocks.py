@@ -18,6 +18,7 @@ from events.safety.stopped import stop_of
 from events.setup.models import Event, Round, StartType
 
 ONE_MINUTE = timedelta(minutes=1)
+A_LONG_STOP = timedelta(hours=6)  # a round may have been held up as long before play ended for the day
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,18 +160,32 @@ def _played(
     found = []
     for pk, clock in times.items():
         starts = tuple(start for start in clock.starts if event.local(start).date() == day)
-        begins = ends = None
-        for stop in stops:
-            if stop.goes_on is None or not _in_play(event, stop, clock):
-                continue
-            if event.local(stop.since).date() == day:
-                ends = stop.since
-            if event.local(stop.goes_on).date() == day:
-                begins = stop.goes_on
+        begins, ends = _parted(event, day, clock, stops)
         if starts or begins is not None:
             cut = tuple(each for each in clock.stops if event.local(each.starts).date() == day)
             found.append(Played(clock.number, starts, clock.length, cut, shotguns[pk], begins, ends))
     return tuple(found)
+
+
+def _parted(
+    event: Event, day: date, clock: RoundTimes, stops: Sequence[Stopped]
+) -> tuple[datetime | None, datetime | None]:
+    """When a round that was stopped for the day goes on on this one, and when it ends on it; None where it is whole.
+
+    What the last group had left when play ended, it plays on the other day.
+    """
+    begins = ends = None
+    for stop in stops:
+        begun = [start for start in clock.starts if start <= stop.since < start + clock.length + A_LONG_STOP]
+        if stop.goes_on is None or not begun:
+            continue
+        if event.local(stop.since).date() == day:
+            ends = stop.since
+        if event.local(stop.goes_on).date() == day:
+            left = clock.length - (stop.since - max(begun))
+            later = [start + clock.length for start in clock.starts if start >= stop.goes_on]
+            begins, ends = stop.goes_on, max([stop.goes_on + left, *later])
+    return begins, ends
 
 
 def _later(
@@ -180,14 +195,4 @@ def _later(
         Played(clock.number, clock.starts, clock.length, clock.stops, shotguns[pk])
         for pk, clock in times.items()
         if event.local(min(clock.starts)).date() > day
-    )
-
-
-def _in_play(event: Event, stop: Stopped, clock: RoundTimes) -> bool:
-    """Whether the round was being played when play ended for that day."""
-    begun = [start for start in clock.starts if start <= stop.since]
-    return (
-        bool(begun)
-        and stop.since < max(begun) + clock.length + timedelta(hours=12)
-        and (event.local(max(begun)).date() == event.local(stop.since).date())
     )

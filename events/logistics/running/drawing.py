@@ -43,8 +43,11 @@ class Mark:
 
 @dataclass(frozen=True, slots=True)
 class Lane:
+    """From `y` to `ends`, in em."""
+
     name: str
     y: float
+    ends: float
     marks: tuple[Mark, ...]
 
 
@@ -172,7 +175,8 @@ def _lane(
             rows.append(0.0)
         rows[row] = right + 1.0
         marks.append(_at(mark, round(y + LANE_HEAD + row * ROW, 2)))
-    return Lane(name, y, tuple(marks)), y + LANE_HEAD + len(rows) * ROW
+    ends = round(y + LANE_HEAD + len(rows) * ROW, 2)
+    return Lane(name, y, ends, tuple(marks)), ends
 
 
 def _mark(

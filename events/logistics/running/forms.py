@@ -28,14 +28,14 @@ class ClockField(forms.TimeField):
 class DelayForm(forms.Form):
     """`cleaned_data` and the day make the keywords of `delay_day`."""
 
-    since = ClockField(label="What is set from")
+    since = ClockField(label="From")
     minutes = forms.IntegerField(
-        label="comes later by, in minutes",
+        label="Minutes later",
         min_value=1,
         max_value=LONGEST_DELAY,
         widget=forms.NumberInput({"inputmode": "numeric", "autocomplete": "off"}),
     )
-    reason = forms.CharField(label="because", max_length=120, widget=forms.TextInput({"autocomplete": "off"}))
+    reason = forms.CharField(label="Because", max_length=120, widget=forms.TextInput({"autocomplete": "off"}))
 
 
 class ItemForm(forms.Form):

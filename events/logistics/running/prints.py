@@ -6,14 +6,14 @@ from datetime import datetime
 
 from reportlab.pdfgen.canvas import Canvas
 
-from events.logistics.running.drawing import Band, Drawing, Mark
+from events.logistics.running.drawing import HEAD, Band, Drawing, Lane, Mark
 from events.logistics.running.laying import Line
 from events.paper.fonts import Style
 from events.paper.listing import Block, Cell, Column, Listing, Row, listing_pages
-from events.paper.page import MARGIN, THICK, EventHead, Page, Part, Pen, document
+from events.paper.page import MARGIN, THICK, EventHead, Page, Part, Pen, document, page_size
 
 _TITLE, _SUB, _TOP = 24.0, 10.0, 80.0  # sizes, and where the drawing begins, in points
-_LARGEST = 10.0  # points of an em at most
+_EM = 10.6  # points; the letters of a label are 0.85 of it
 _GREYS = {"night": 0.84, "twilight": 0.93}
 
 
@@ -31,10 +31,10 @@ class DayPaper:
 def day_sheet(
     head: EventHead, paper: DayPaper, local: Callable[[datetime], datetime], *, printed: str
 ) -> bytes:
-    """The list, and after it the drawing across a page of its own."""
+    """The list, and after it the drawing on pages of its own."""
     pages = [*listing_pages(head, _listing(head, paper, local))]
     if paper.drawing is not None:
-        pages.append(Page(_drawn(paper, paper.drawing), landscape=True))
+        pages += _drawn_pages(head, paper, paper.drawing)
     return document(head, [Part(paper.title, tuple(pages))], printed=printed)
 
 
@@ -75,29 +75,44 @@ def was_hours(line: Line, local: Callable[[datetime], datetime]) -> str:
     return first if last is None else f"{first}–{local(last):%H:%M}"
 
 
-def _drawn(paper: DayPaper, drawing: Drawing) -> Callable[[Pen], None]:
+def _drawn_pages(head: EventHead, paper: DayPaper, drawing: Drawing) -> list[Page]:
+    """The lanes over as many pages as they need with letters that a copy keeps."""
+    _, height = page_size(head, landscape=True)
+    room = height - _TOP - 2 * MARGIN
+    pages: list[list[Lane]] = []
+    for lane in drawing.lanes:
+        begins = pages[-1][0].y if pages else 0.0
+        if not pages or (lane.ends - begins + HEAD) * _EM > room:
+            pages.append([])
+        pages[-1].append(lane)
+    return [Page(_drawn(paper, drawing, lanes, room), landscape=True) for lanes in pages]
+
+
+def _drawn(paper: DayPaper, drawing: Drawing, lanes: Sequence[Lane], space: float) -> Callable[[Pen], None]:
+    first, tall = lanes[0].y - HEAD, lanes[-1].ends - lanes[0].y + HEAD
+    em = min(_EM, space / tall)  # smaller only where one lane alone is taller than a page
+
     def drawn(pen: Pen) -> None:
         pen.text(MARGIN, MARGIN + _TITLE * 0.85, paper.title, Style.HEAD, _TITLE)
         pen.text(MARGIN, MARGIN + _TITLE * 1.2 + _SUB, paper.sub, size=_SUB)
-        em = min(_LARGEST, (pen.height - _TOP - 2 * MARGIN - 14) / drawing.height)
         room = pen.width - 2 * MARGIN
 
         def x(percent: float) -> float:
             return MARGIN + room * percent / 100
 
         def y(ems: float) -> float:
-            return _TOP + ems * em
+            return _TOP + (ems - first) * em
 
-        bottom = y(drawing.height)
+        top, bottom = _TOP + 1.2 * em, _TOP + tall * em
         for band in drawing.bands:
-            _band(pen, band, (x(band.x), y(1.2)), (room * band.width / 100, bottom - y(1.2)))
+            _band(pen, band, (x(band.x), top), (room * band.width / 100, bottom - top))
         for hour in drawing.hours:
-            pen.text(x(hour.x), y(1.0), hour.label, size=em, align="centre")
-            pen.figure(_hairline(x(hour.x), pen.height - y(1.2), pen.height - bottom))
-        pen.rule(MARGIN, y(1.2), MARGIN + room, y(1.2), THICK)
-        for lane in drawing.lanes:
+            pen.text(x(hour.x), _TOP + em, hour.label, size=em * 0.9, align="centre")
+            pen.figure(_hairline(x(hour.x), pen.height - top, pen.height - bottom))
+        pen.rule(MARGIN, top, MARGIN + room, top, THICK)
+        for lane in lanes:
             pen.rule(MARGIN, y(lane.y), MARGIN + room, y(lane.y))
-            pen.text(MARGIN + 2, y(lane.y + 1.1), lane.name, Style.BOLD, em * 0.9)
+            pen.text(MARGIN + 2, y(lane.y + 1.1), lane.name, Style.BOLD, em * 0.85)
             for mark in lane.marks:
                 _mark(pen, mark, x, y, em)
 

@@ -1,30 +1,23 @@
 """The run of one day: everything that happens, in order, with what it was before it was moved."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
 
 from events.draw.clock import sheet_due
-from events.logistics.countdown.queries import Line as DueLine
 from events.logistics.countdown.queries import countdown_of
-from events.logistics.crew.duties import label_of
-from events.logistics.crew.models import Need
-from events.logistics.crew.queries import hours_of, shifts_between
 from events.logistics.running.anchors import FIXED, OF_A_ROUND, ROUND_END, Played
-from events.logistics.running.clocks import Clocks, Stopped, clocks_of
+from events.logistics.running.clocks import Clocks, clocks_of
 from events.logistics.running.laying import (
     DEADLINE,
-    PEOPLE,
-    PLAY,
     SUN,
-    WEATHER,
     Item,
     Line,
     in_order,
     lay_out,
-    moved_from,
 )
 from events.logistics.running.models import RunItem
+from events.logistics.running.others import due_lines, shift_lines, stop_lines, sun_lines
 from events.logistics.running.usual import play_of, usual_from, usual_items
 from events.rulebook.loader import Rulebook
 from events.safety.waiting import weather_waits
@@ -79,10 +72,10 @@ def run_of(event: Event, day: date, now: datetime) -> Run:
     due = [line for line in countdown_of(event, now).lines if not line.keys[0].startswith(SAID_HERE)]
     lines = [
         *laid,
-        *_sun_lines(sun),
-        *_stop_lines(clocks, now),
-        *_due_lines(due),
-        *_shift_lines(event, clocks, now),
+        *sun_lines(sun),
+        *stop_lines(clocks),
+        *due_lines(due),
+        *shift_lines(event, clocks, now),
     ]
     return Run(
         day=day,
@@ -170,98 +163,12 @@ def _as_item(event: Event, day: date, row: RunItem) -> Item:
     )
 
 
-def _sun_lines(sun: SunDay | None) -> Iterator[Line]:
-    """Sunrise, sunset and twilight: nothing moves them."""
-    if sun is None:
-        return
-    named = (
-        ("first light", sun.civil.start),
-        ("sunrise", sun.light.start),
-        ("sunset", sun.light.end),
-        ("dark", sun.civil.end),
-    )
-    for name, moment in named:
-        if moment is not None:
-            yield Line(name, name.capitalize(), SUN, moment.astimezone(UTC), None, assumed="computed")
-
-
-def _stop_lines(clocks: Clocks, now: datetime) -> Iterator[Line]:
-    for index, stop in enumerate(clocks.stops):
-        label = f"Play stopped: {stop.cause}{_still(stop)}"
-        yield Line(f"stop-{index}", label, WEATHER, stop.since, stop.until, danger=True)
-    for round_ in clocks.rounds:
-        if round_.begins is not None and round_.span is not None:
-            label = f"Round {round_.number} goes on"
-            yield Line(f"goes-on-{round_.number}", label, PLAY, round_.span.starts, round_.span.ends)
-
-
-def _still(stop: Stopped) -> str:
-    return ", and still is; the restart is as things stand" if stop.lasts else ""
-
-
-def _due_lines(due: Sequence[DueLine]) -> Iterator[Line]:
-    """The duties and tasks of the countdown that have an hour; the day of a line is looked at afterwards."""
-    for line in due:
-        if isinstance(line.due, datetime) and not line.over:
-            what = f"{line.what} ({line.of})" if line.of else line.what
-            said = "" if line.open else f", {line.said}"
-            yield Line(
-                f"due-{line.key}",
-                what,
-                DEADLINE,
-                line.due.astimezone(UTC),
-                None,
-                owner=line.owner,
-                assumed=f"{line.citation}{said}",
-                needs=line.late,
-            )
-
-
 def _weather(event: Event, day: date, book: Rulebook, now: datetime) -> Iterator[str]:
     """What the limits that are met ask for now: today only (4 queries)."""
     if event.local(now).date() == day and event.over_at is None:
         waits = weather_waits(event, book, now)
         if waits.met:
             yield f"A limit of the weather is met: {waits.met}"
-
-
-def _shift_lines(event: Event, clocks: Clocks, now: datetime) -> Iterator[Line]:
-    """The shifts of the day, those of one duty at the same hours as one line; who is missing needs somebody."""
-    begin = event.at(clocks.day, time(0))
-    end = event.at(clocks.day + timedelta(days=1), time(0))
-    needs = Need.objects.filter(event=event, dropped_at__isnull=True).in_bulk()
-    together: dict[tuple[str, datetime, datetime], list[tuple[str, str, int, Line]]] = {}
-    for shift in shifts_between(event, begin, end, now):
-        if shift.span is None:
-            continue
-        need = needs.get(shift.id)
-        was = None if need is None else hours_of(need, clocks.first_times)
-        line = Line(f"shift-{shift.id}", "", PEOPLE, shift.span.starts, shift.span.ends)
-        line = moved_from(line, was.starts, was.ends) if was is not None else line
-        names = ", ".join(shift.names)
-        together.setdefault((shift.duty, shift.span.starts, shift.span.ends), []).append(
-            (shift.place, names, shift.missing, line)
-        )
-    for (duty, _, _), members in together.items():
-        yield _shift_line(label_of(duty), members)
-
-
-def _shift_line(duty: str, members: Sequence[tuple[str, str, int, Line]]) -> Line:
-    missing = sum(each[2] for each in members)
-    alone = len(members) == 1
-    who = members[0][1] or "nobody" if alone else _by_place(members)
-    return replace(
-        members[0][3],
-        label=duty.capitalize() + ("" if alone else f" ×{len(members)}"),
-        owner=who,
-        place=members[0][0] if alone else "",
-        assumed=f"{missing} missing" if missing else "",
-        needs=missing > 0,
-    )
-
-
-def _by_place(members: Sequence[tuple[str, str, int, Line]]) -> str:
-    return "; ".join(f"{place}: {names or 'nobody'}" for place, names, _, _ in members)
 
 
 def _on_day(event: Event, day: date, lines: Sequence[Line]) -> Iterator[Line]:
@@ -275,6 +182,14 @@ def _on_day(event: Event, day: date, lines: Sequence[Line]) -> Iterator[Line]:
 
 def _warnings(event: Event, clocks: Clocks, light: Daylight) -> Iterator[str]:
     """What of the day cannot go as it stands."""
+    for stop in clocks.stops:
+        still = [each for each in clocks.rounds if each.starts and min(each.starts) > stop.since]
+        if stop.goes_on is not None and still:
+            first = event.local(min(still[0].starts))
+            yield (
+                f"Play has ended for this day, and round {still[0].number} is still set for {first:%H:%M}:"
+                " change its pools under Draw."
+            )
     before = None
     for round_ in clocks.rounds:
         if round_.span is None:

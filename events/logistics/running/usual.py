@@ -43,30 +43,26 @@ def play_of(rounds: Sequence[Played], *, card_minutes: int, card_rule: str, leng
     """Check-in and the rounds, and until when cards are due. `length`: how long a round is taken to last, in words."""
     yield Item("checkin", "Check-in", PLAY, (CHECKIN_OPENS, 0), to=(CHECKIN_CLOSES, 0))
     for round_ in rounds:
-        number = round_.number
-        begins = (FIRST_START, number)
-        if round_.begins is not None:
-            continue  # it goes on from another day: the day's reader says so
-        what = "shotgun" if round_.shotgun else "tee times"
-        yield Item(
-            f"round-{number}",
-            f"Round {number}, {what}",
-            PLAY,
-            begins,
-            to=(ROUND_END, number),
-            assumed=length,
-        )
-        if round_.starts and min(round_.starts) != max(round_.starts):
-            yield Item(f"last-{number}", f"Round {number}, last start", PLAY, (LAST_START, number))
-        if round_.ends is None:
-            yield Item(
-                f"cards-{number}",
-                f"Round {number}, last cards due",
-                DEADLINE,
-                (ROUND_END, number),
-                card_minutes,
-                assumed=card_rule,
-            )
+        if round_.begins is None:  # one that goes on from another day is said by the reader of the day
+            yield from _starts(round_, length)
+        if round_.begins is not None or round_.ends is None:
+            label = f"Round {round_.number}, last cards due"
+            anchor = (ROUND_END, round_.number)
+            yield Item(f"cards-{round_.number}", label, DEADLINE, anchor, card_minutes, assumed=card_rule)
+
+
+def _starts(round_: Played, length: str) -> Iterator[Item]:
+    number, what = round_.number, "shotgun" if round_.shotgun else "tee times"
+    yield Item(
+        f"round-{number}",
+        f"Round {number}, {what}",
+        PLAY,
+        (FIRST_START, number),
+        to=(ROUND_END, number),
+        assumed=length,
+    )
+    if round_.starts and min(round_.starts) != max(round_.starts):
+        yield Item(f"last-{number}", f"Round {number}, last start", PLAY, (LAST_START, number))
 
 
 def usual_items(

@@ -250,3 +250,23 @@ def test_only_the_rounds_of_that_day_move_and_each_start_as_far_as_it_is_to_come
         "10:30",
     ]
     assert not Moved.objects.filter(round=other).exists()
+
+
+def test_a_round_that_goes_on_another_day_ends_at_the_stop_and_begins_at_the_restart(
+    day: Event, client_as: SignIn
+) -> None:
+    home, director = f"/desk/{day.slug}/notices/suspension/", client_as(Role.DIRECTOR)
+    with time_machine.travel(at("11:00"), tick=False):
+        director.post(f"{home}start/", {"cause": "fire", "sounded": "on"})
+    stop = Suspension.objects.get()
+    with time_machine.travel(at("11:30"), tick=False):
+        director.post(f"{home}{stop.pk}/next-day/", {"time": "2026-06-13 08:00", "reason": "smoke"})
+    now = at("11:40")
+    assert said(day, now)["Round 1, shotgun"] == "09:00–11:00 was until 13:40"
+    assert "Round 1, last cards due" not in said(day, now)
+    (warning,) = [each for each in run_of(day, day.starts_on, now).warnings if "has ended" in each]
+    assert "round 2 is still set for 13:00" in warning
+    second = run_of(day, day.ends_on, now).lines
+    # The group of 09:40 had 2:40 of 4:00 left to play.
+    assert [hours(line) for line in second if line.label == "Round 1 goes on"] == ["08:00–10:40"]
+    assert [hours(line) for line in second if line.label == "Round 1, last cards due"] == ["11:10"]
