@@ -7,6 +7,7 @@ from urllib.parse import urlencode
 
 from django.urls import reverse
 
+from desk.countdown_lines import countdown_lines
 from desk.crew_lines import crew_lines
 from desk.found_lines import found_lines
 from desk.group_lines import group_lines
@@ -95,6 +96,7 @@ def day_of(event: Event, now: datetime) -> Day:
         *_seat_lines(event, rounds),
         *_bag_lines(event),
         *_card_lines(event, rounds, now),
+        *countdown_lines(event, rulebook, now),
         *crew_lines(event, now),
         *found_lines(event),
         *ready_lines(event, [state.round for state in rounds], now),
