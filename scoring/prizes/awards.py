@@ -7,12 +7,12 @@ from datetime import date
 
 from events.entries.models import Entry
 from events.paper.text import money as amount
+from events.rulebook.deadlines import business_days_after, claimed_until
 from events.rulebook.loader import Rulebook
 from events.setup.models import Event, Tier
 from players.models import Person, PlayingClass
 from scoring.playoffs.queries import Placed, final_places
 from scoring.prizes.awarding import Award, Awarded, Runner, award
-from scoring.prizes.deadlines import business_days_after, claimed_until
 from scoring.prizes.models import HandOver, PrizeAnswer
 from scoring.prizes.planning import EventPurse, purse_of
 from scoring.prizes.posting import Base, base_of, bases_in, changed_since

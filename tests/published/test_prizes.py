@@ -5,10 +5,10 @@ from fractions import Fraction
 
 import pytest
 
+from events.rulebook.deadlines import business_days_after, claimed_until
 from events.rulebook.loader import in_force
 from events.setup.apportioning import apportion
 from scoring.prizes.curve import curve
-from scoring.prizes.deadlines import business_days_after, claimed_until
 from scoring.prizes.depth import places_at_least, trophies_for
 from scoring.prizes.examples import EXAMPLES
 from scoring.prizes.ladder import by_table

@@ -10,6 +10,7 @@ from datetime import UTC, date, datetime, time, timedelta, tzinfo
 
 from events.draw.clock import sheet_due
 from events.logistics.countdown.duties import CHAPTER, Rule
+from events.rulebook.deadlines import business_days_after
 from events.rulebook.loader import Rulebook
 from events.rulebook.values import Plain
 
@@ -123,14 +124,6 @@ def short(due: Moment) -> str:
     """Fri 12 Jun 2026, for a narrow column."""
     day = f"{due:%a} {due.day} {due:%b %Y}"
     return f"{day} {due:%H:%M}" if isinstance(due, datetime) else day
-
-
-def business_days_after(day: date, days: int) -> date:
-    """The last day of a span of business days: Monday to Friday, as holidays differ by country."""
-    while days > 0:
-        day += timedelta(days=1)
-        days -= day.weekday() < 5
-    return day
 
 
 def _duty(plan: EventPlan, rule: Rule, anchor: Anchor) -> Duty:

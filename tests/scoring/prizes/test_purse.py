@@ -5,9 +5,9 @@ from fractions import Fraction
 
 import pytest
 
+from events.rulebook.deadlines import business_days_after
 from events.rulebook.divisions import division
 from events.rulebook.loader import in_force
-from scoring.prizes.deadlines import business_days_after
 from scoring.prizes.ladder import NoLadder, by_curve, by_table
 from scoring.prizes.place_tables import PlaceTable
 from scoring.prizes.purse import DivisionMoney, Passed, added_shares, net_entry, pack_each, purse

@@ -14,11 +14,11 @@ from events.logistics.countdown.dating import (
     Duty,
     EventPlan,
     RoundPlan,
-    business_days_after,
     dated,
     is_past,
 )
 from events.logistics.countdown.duties import rules_for
+from events.rulebook.deadlines import business_days_after
 from events.rulebook.loader import in_force
 from events.rulebook.values import Override
 
