@@ -42,7 +42,7 @@ class OwnForm(forms.Form):
 class LotForm(forms.Form):
     """`cleaned_data` are keywords of `add_lot`."""
 
-    count = forms.IntegerField(label="How many", min_value=1, max_value=MOST)
+    count = forms.IntegerField(label="Count", min_value=1, max_value=MOST)
     way = forms.ChoiceField(label="How", choices=Lot.Way.choices)
     whose = forms.CharField(
         label="Borrowed of",

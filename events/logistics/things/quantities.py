@@ -434,7 +434,7 @@ def _piece(piece: Piece, steps: Steps, rules: Sequence[str], lacks: str, money: 
     return Need(
         f"float-{piece.cents}",
         FLOAT,
-        money(piece.cents),
+        piece_name(piece.cents, money),
         piece.count,
         "",
         (*steps, (f"Of {money(piece.cents)}", str(piece.count))),
@@ -442,6 +442,11 @@ def _piece(piece: Piece, steps: Steps, rules: Sequence[str], lacks: str, money: 
         tuple(rules),
         lacks,
     )
+
+
+def piece_name(cents: int, money: Callable[[int], str]) -> str:
+    """A note or a coin: which of the two it is depends on the country."""
+    return f"Notes or coins of {money(cents)}"
 
 
 def _kit(by: Assumptions) -> tuple[Need, ...]:

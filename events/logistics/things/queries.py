@@ -20,6 +20,7 @@ from events.logistics.things.quantities import (
     Need,
     RoundField,
     needs_of,
+    piece_name,
 )
 from events.rulebook.divisions import UnknownDivision
 from events.rulebook.divisions import division as published
@@ -228,7 +229,7 @@ def _items(
             Item(
                 key=thing.key,
                 section=OWN if own else FLOAT,
-                name=money(int(piece)) if piece.isdecimal() else str(thing),
+                name=piece_name(int(piece), money) if piece.isdecimal() else str(thing),
                 unit=thing.unit,
                 needed=thing.needed if own else thing.needed or 0,
                 own_number=True,

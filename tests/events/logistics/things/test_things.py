@@ -151,7 +151,7 @@ def test_change_that_is_not_needed_any_more_keeps_its_name_and_its_place(event: 
     entry.paid_elsewhere_cents = 4500
     entry.save()
     left = item(event, "float-500")
-    assert (left.name, left.section, left.needed, left.over) == ("$5", "Cash float", 0, 1)
+    assert (left.name, left.section, left.needed, left.over) == ("Notes or coins of $5", "Cash float", 0, 1)
 
 
 @pytest.mark.parametrize("count", [1, 3])
