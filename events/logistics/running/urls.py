@@ -5,6 +5,7 @@ from events.logistics.running import views
 app_name = "running"
 urlpatterns = [
     path("", views.overview, name="overview"),
+    path("news/", views.news, name="news"),
     path("run.pdf", views.paper, name="paper"),
     path("delay/", views.delay, name="delay"),
     path("delay/<int:pk>/undo/", views.undo_delay, name="undo_delay"),

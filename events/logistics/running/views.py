@@ -13,9 +13,12 @@ from django.views.decorators.http import require_POST
 
 from events.draw.models import Delay
 from events.entries.paper_views import head_of
+from events.log.actions import Action
+from events.log.services import revision
 from events.logistics.running.delaying import DelayRefused, delay_day, take_back
 from events.logistics.running.forms import DelayForm, ItemForm, typed_item
 from events.logistics.running.models import RunItem
+from events.logistics.running.news import newest_since
 from events.logistics.running.page import DayPage, address, day_page, day_paper
 from events.logistics.running.prints import day_sheet
 from events.logistics.running.queries import run_of
@@ -42,6 +45,17 @@ def overview(request: EventRequest, slug: str) -> HttpResponse:
     return _page(request, request.GET.get("day", ""), change=request.GET.get("change", ""))
 
 
+@staff(*AT_WORK, write=())
+def news(request: EventRequest, slug: str) -> HttpResponse:
+    """Asked by an open page: 204 while it shows the day as it stands. It is never redrawn under a reader's finger."""
+    seen = whole_number(request.GET.get("seen"))
+    act = None if seen is None else newest_since(request.event, seen)
+    if act is None:
+        return HttpResponse(status=204)
+    context = {"act": act, "label": Action(act.action).label, "day": request.GET.get("day", "")}
+    return render(request, "running/news.html", context)
+
+
 def _page(
     request: EventRequest,
     day: str,
@@ -53,6 +67,7 @@ def _page(
 ) -> HttpResponse:
     """The page with its forms; a form that comes back brings what was typed."""
     now, event = timezone.now(), request.event
+    seen = revision(event.slug)  # before the day is read: better said twice than missed
     may_write = request.role in PLANS and event.over_at is None
     may_delay = request.role == Role.DIRECTOR and event.over_at is None
     page = day_page(event, day, now, may_write=may_write, may_delay=may_delay)
@@ -60,6 +75,7 @@ def _page(
         "page": page,
         "tabs": logistics_tabs(event, "running:overview"),
         "now": now,
+        "seen": seen,
         "may_write": may_write,
         "may_delay": may_delay,
         "delay_form": delay or DelayForm(initial={"since": _next_clock(request, page, now)}),

@@ -14,11 +14,14 @@ import build_cards
 import pdf_pages
 from events.course.models import Layout
 from events.draw.models import Delay
+from events.log.actions import Action
 from events.log.models import Act
+from events.log.services import record
 from events.logistics.countdown.models import Task
 from events.logistics.crew.duties import FIRST_START, ROUND_END
 from events.logistics.crew.models import Helper, HelperContact, Need, Post
 from events.logistics.running.models import RunItem
+from events.logistics.running.news import newest_since
 from events.logistics.running.queries import run_of
 from events.setup.models import Event, Role, Round, RuleOverride, StartType
 from players.models import Contact
@@ -136,6 +139,7 @@ def test_who_reads_and_who_writes(event: Event, client_as: SignIn, home: str, ro
     reads, writes = role is not Role.VIEWER, role in WRITERS
     assert client.get(home).status_code == (200 if reads else 403)
     assert client.get(f"{home}run.pdf").status_code == (200 if reads else 403)
+    assert client.get(f"{home}news/").status_code == (204 if reads else 403)
     assert client.post(f"{home}item/", typed()).status_code == (302 if writes else 403)
     delayed = client.post(
         f"{home}delay/", {"day": "2026-06-12", "since": "9.00", "minutes": "10", "reason": "fog"}
@@ -307,3 +311,23 @@ def test_the_paper_has_the_list_and_the_drawing(
     assert "Two-minute signal" in text
     assert "taken to last 4:00" in text
     assert "usual, no source" in text
+
+
+def test_an_open_page_hears_of_what_moves_the_day_and_of_nothing_else(
+    event: Event, client_as: SignIn, home: str, django_assert_num_queries: Any
+) -> None:
+    marshal, desk = client_as(Role.MARSHAL), client_as(Role.DESK)
+    page = marshal.get(f"{home}?day=2026-06-12").content.decode()
+    assert "news/?seen=0&amp;day=2026-06-12" in page
+    asked = f"{home}news/?seen=0&day=2026-06-12"
+    record(chain=event.slug, action=Action.THING_FOUND, subject="x", actor=build.ACTOR, now=build.NOW)
+    assert marshal.get(asked).status_code == 204
+    desk.post(f"{home}item/", typed())
+    answer = marshal.get(asked)
+    assert answer.status_code == 200
+    assert "The day has changed:" in answer.content.decode()
+    assert "item of the day’s run" in answer.content.decode().replace("&#x27;", "’").replace("'", "’")
+    assert marshal.get(f"{home}news/?seen=2").status_code == 204
+    assert marshal.get(f"{home}news/?seen=x").status_code == 204
+    with django_assert_num_queries(1):
+        assert newest_since(event, 0) is not None
