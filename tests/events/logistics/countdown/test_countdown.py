@@ -3,14 +3,17 @@
 from datetime import date, datetime, time, timedelta
 from typing import Any
 
+import icalendar
 import pytest
 from django.db import IntegrityError, transaction
 
 import build
+from desk.above_the_safety import groups as groups_of
 from events.draw.models import Pool
 from events.draw.moving import publish_moved
 from events.draw.services import make_draw, publish
 from events.log.models import Act
+from events.logistics.countdown.feed import calendar_of
 from events.logistics.countdown.models import DutyMark, Task
 from events.logistics.countdown.queries import Line, countdown_of, dropped_tasks
 from events.logistics.countdown.services import (
@@ -21,9 +24,12 @@ from events.logistics.countdown.services import (
     drop_task,
     give_to,
     mark,
+    open_feed,
     take_back_task,
 )
 from events.safety.models import Suspension
+from events.safety.resuming import MOVE_TIMES, resume
+from events.safety.suspending import suspend
 from events.setup.models import Event, Round, StartType
 
 BEFORE = build.NOW - timedelta(days=20)  # 23 May 2026, 7:00
@@ -208,6 +214,42 @@ def test_a_delay_of_fifty_minutes_moves_what_comes_after(event: Event) -> None:
 
     assert isinstance(before, datetime)
     assert line(event, "tee_sheet/2/MA1").due == before + timedelta(minutes=50)
+
+
+def test_a_stop_of_fifty_minutes_ended_by_the_safety_pages_moves_the_calendar(event: Event) -> None:
+    """Nobody has started: the tee times move by the delay, and with them what the calendar says."""
+    first = play(event)
+    feed = act(open_feed, event=event, owner="")
+    before = starts_in(calendar_of(feed, BEFORE))
+    signal = first.first_start_at - timedelta(minutes=30)
+    back = signal + timedelta(minutes=50)
+    stop = suspend(
+        event=event,
+        cause="fire",
+        words="",
+        where_to_go="",
+        signalled_at=signal,
+        sounded=True,
+        groups=groups_of(event, signal),
+        actor=build.ACTOR,
+        now=signal,
+    )
+    groups = groups_of(event, signal)
+    resume(
+        suspension=stop, mode=MOVE_TIMES, sounded=True, reason="", groups=groups, actor=build.ACTOR, now=back
+    )
+    after = starts_in(calendar_of(feed, BEFORE))
+
+    moved = {key: after[key] - before[key] for key in ("round-1", "tee_sheet-2-FA1")}
+    assert moved == {"round-1": timedelta(minutes=50), "tee_sheet-2-FA1": timedelta(minutes=50)}
+
+
+def starts_in(text: str) -> dict[str, Any]:
+    entries = icalendar.Calendar.from_ical(text).walk("VEVENT")
+    return {
+        str(entry["UID"]).partition("-countdown-")[2].partition("@")[0]: entry.decoded("DTSTART")
+        for entry in entries
+    }
 
 
 def test_a_stop_of_fifty_minutes_makes_the_round_longer_for_who_had_started(event: Event) -> None:
