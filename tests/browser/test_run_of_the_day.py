@@ -29,7 +29,7 @@ def test_a_delay_moves_the_day_and_is_undone(
     expect(page.locator("svg.run")).to_contain_text("13:00–17:00 Round 2, shotgun")
     expect(page.locator("svg.run rect.was")).to_have_count(0)
 
-    page.get_by_label("From").fill("12:00")
+    page.locator("#delay_since").fill("12:00")
     page.keyboard.press("Tab")
     page.keyboard.type("50")
     page.keyboard.press("Tab")

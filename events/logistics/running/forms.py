@@ -37,6 +37,10 @@ class DelayForm(forms.Form):
     )
     reason = forms.CharField(label="Because", max_length=120, widget=forms.TextInput({"autocomplete": "off"}))
 
+    def __init__(self, *args: Any, **options: Any) -> None:
+        """Its fields have addresses of their own: the page has another form with minutes."""
+        super().__init__(*args, **{"auto_id": "delay_%s", **options})
+
 
 class ItemForm(forms.Form):
     """An item of a day. `key` and `pk` say which one is kept otherwise; neither: a new one."""

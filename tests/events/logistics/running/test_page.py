@@ -1,5 +1,6 @@
 """The page of a day: what anybody may do there, what items are kept, what it costs, and its paper."""
 
+import re
 from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
 from typing import Any
@@ -319,6 +320,10 @@ def test_an_open_page_hears_of_what_moves_the_day_and_of_nothing_else(
     marshal, desk = client_as(Role.MARSHAL), client_as(Role.DESK)
     page = marshal.get(f"{home}?day=2026-06-12").content.decode()
     assert "news/?seen=0&amp;day=2026-06-12" in page
+    ids = re.findall(
+        r' id="([^"]+)"', client_as(Role.DIRECTOR).get(f"{home}?day=2026-06-12").content.decode()
+    )
+    assert len(ids) == len(set(ids))
     asked = f"{home}news/?seen=0&day=2026-06-12"
     record(chain=event.slug, action=Action.THING_FOUND, subject="x", actor=build.ACTOR, now=build.NOW)
     assert marshal.get(asked).status_code == 204
