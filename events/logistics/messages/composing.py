@@ -1,6 +1,6 @@
 """Composing a message from the facts of the event, in one language or several. Pure.
 
-What is not known is left out or said to follow; nothing is guessed. A message names what was seen and when; it promises nothing.
+What is not known is left out or said to follow; nothing is guessed, and nothing is promised.
 """
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
