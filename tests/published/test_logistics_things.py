@@ -8,7 +8,8 @@ import pytest
 import build
 from events.course.models import HoleDetails, LayoutHole
 from events.logistics.ready.queries import readiness_of
-from events.logistics.things.queries import assumptions_of, things_of
+from events.logistics.things.gathering import assumptions_of
+from events.logistics.things.queries import things_of
 from events.rulebook.loader import in_force
 from events.setup.models import Event, Region, Tier
 

@@ -4,9 +4,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from events.logistics.things.forms import LengthForm
+from events.logistics.things.gathering import Line
 from events.logistics.things.models import Lot
 from events.logistics.things.prints import Load, Missing
-from events.logistics.things.queries import Item, Line, Things
+from events.logistics.things.queries import Item, Things
 from events.setup.figures import in_units
 
 

@@ -5,7 +5,6 @@ A bigger field never needs less. What rests on something that is not known is no
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 
 from events.logistics.things.change import Piece, float_for
 from events.logistics.things.counting import (
@@ -16,113 +15,15 @@ from events.logistics.things.counting import (
     water_ml_an_hour,
     with_spare,
 )
-
-PRACTICE = "common practice, no source"
-FLOAT = "Cash float"
-Steps = tuple[tuple[str, str], ...]
-
-
-@dataclass(frozen=True, slots=True)
-class DivisionField:
-    """Players of a division; `depth_percent` None: no published depth of prizes for this tier."""
-
-    code: str
-    players: int
-    professional: bool
-    depth_percent: int | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class RoundField:
-    """`holes` None: no layout is chosen for the round yet."""
-
-    number: int
-    holes: int | None
-
-
-@dataclass(frozen=True, slots=True)
-class LineField:
-    """An out-of-bounds line that may need string; `metres` None: nobody has said how long, 0: it needs none."""
-
-    hole: str
-    name: str
-    metres: int | None
-
-
-@dataclass(frozen=True, slots=True)
-class Course:
-    """Counted over physical holes, except `signs`: one for each hole of each layout."""
-
-    holes: int
-    undescribed: int
-    signs: int
-    zones: int
-    mandatories: int
-    spotter_holes: int
-    spotter_unknown: int
-    lines: tuple[LineField, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Facts:
-    """`helpers` None: nobody has said how many; `heat_c` None: not forecast yet; `due_cents`: of each who owes."""
-
-    players: int
-    divisions: tuple[DivisionField, ...]
-    rounds: tuple[RoundField, ...]
-    cards: str  # "group", "two" or "player"
-    course: Course
-    helpers: int | None
-    heat_c: int | None
-    due_cents: tuple[int, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Assumptions:
-    """Values of the rulebook, and where each comes from."""
-
-    group_size: int
-    spare_percent: int
-    pencils_each: int
-    flag_every_m: int
-    zone_markers: int
-    mandatory_signs: int
-    spotter_flags: int
-    hole_signs: int
-    heat_c: int
-    water: tuple[tuple[int, int], ...]  # from °C, ml for a person and hour
-    minutes_18_holes: int
-    trophies: tuple[tuple[int, int], ...]  # from players, trophies
-    trophies_source: str
-    depth_source: str
-    depth_rule: str  # empty: the rulebook has none for this tier
-    group_source: str
-    cash_percent: int
-    note_cents: int
-    change_cents: tuple[int, ...]
-    kit: tuple[tuple[str, str, int], ...]  # key, name, count
-
-
-@dataclass(frozen=True, slots=True)
-class Need:
-    """One line of the list. `rules` are the keys of the rulebook on which it rests, where they can be changed."""
-
-    key: str
-    section: str
-    name: str
-    needed: int | None
-    unit: str
-    working: Steps
-    source: str
-    rules: tuple[str, ...] = ()
-    lacks: str = ""
+from events.logistics.things.course_needs import course_needs
+from events.logistics.things.facts import FLOAT, PRACTICE, Assumptions, Facts, Need, Steps
 
 
 def needs_of(facts: Facts, by: Assumptions, money: Callable[[int], str]) -> tuple[Need, ...]:
     """Every computed line, in the order of the list. `money` writes cents."""
     return (
         *_paper(facts, by),
-        *_course(facts.course, by),
+        *course_needs(facts.course, by),
         _water(facts, by),
         _first_aid(),
         *_prizes(facts, by),
@@ -184,117 +85,6 @@ def _paper(facts: Facts, by: Assumptions) -> tuple[Need, ...]:
             ("practice.things_pencils_each", *spared),
         ),
     )
-
-
-# --- Course ----------------------------------------------------------------------------------------------------------
-
-
-def _course(course: Course, by: Assumptions) -> tuple[Need, ...]:
-    on_a_hole = "practice.things_on_a_hole"
-    marks = (
-        ("hole-signs", "Tee signs", "Holes of all layouts", course.signs, by.hole_signs, "hole_signs"),
-        (
-            "zone-markers",
-            "Markers of drop zones",
-            "Drop zones",
-            course.zones,
-            by.zone_markers,
-            "zone_markers",
-        ),
-        (
-            "mandatory-signs",
-            "Signs of mandatories",
-            "Mandatories",
-            course.mandatories,
-            by.mandatory_signs,
-            "mandatory_signs",
-        ),
-        (
-            "spotter-flags",
-            "Flags for spotters",
-            "Holes with a spotter",
-            course.spotter_holes,
-            by.spotter_flags,
-            "spotter_flags",
-        ),
-    )
-    lines = []
-    for key, name, counted, count, each, rule in marks:
-        lacks = _not_described(course, key)
-        known = None if lacks else count * each
-        working = (
-            (counted, f"{count}{' so far' if lacks else ''}"),
-            ("For each", str(each)),
-            *((("Not known", lacks),) if lacks else ()),
-        )
-        lines.append(Need(key, "Course", name, known, "", working, PRACTICE, (f"{on_a_hole}.{rule}",), lacks))
-    return (*_string(course, by), *lines)
-
-
-def _not_described(course: Course, key: str) -> str:
-    """A hole that nobody described may have a drop zone; its sign it has in any case."""
-    if course.holes == 0:
-        return "the course has no holes yet"
-    if key == "hole-signs":
-        return ""
-    if course.undescribed:
-        return f"{_holes(course.undescribed)} not described yet"
-    if key == "spotter-flags" and course.spotter_unknown:
-        return f"{_holes(course.spotter_unknown)} without a word on a spotter"
-    return ""
-
-
-def _holes(count: int) -> str:
-    return "1 hole is" if count == 1 else f"{count} holes are"
-
-
-def _string(course: Course, by: Assumptions) -> tuple[Need, ...]:
-    unknown = [line for line in course.lines if line.metres is None]
-    lacks = _not_described(course, "string")
-    if not lacks and unknown:
-        lacks = f"{len(unknown)} of {len(course.lines)} lines without a length"
-    metres = sum(line.metres for line in course.lines if line.metres is not None)
-    flags = sum(_flags(line.metres, by.flag_every_m) for line in course.lines if line.metres)
-    listed = tuple(
-        (f"{line.hole}, {line.name}", "not known" if line.metres is None else f"{line.metres} m")
-        for line in course.lines
-    )
-    so_far = " so far" if lacks else ""
-    spare = f"With {by.spare_percent} % spare, rounded up"
-    string_all, flags_all = with_spare(metres, by.spare_percent), with_spare(flags, by.spare_percent)
-    every = (f"A flag every {by.flag_every_m} m and at both ends", f"{flags}{so_far}")
-    source = f"lengths as written for each line; the rest {PRACTICE}"
-    rules = ("practice.things_spare_percent",)
-    missing = (("Not known", lacks),) if lacks else ()
-    return (
-        Need(
-            "string",
-            "Course",
-            "String for out of bounds",
-            None if lacks else string_all,
-            "m",
-            (*listed, ("Together", f"{metres} m{so_far}"), (spare, f"{string_all} m{so_far}"), *missing),
-            source,
-            rules,
-            lacks,
-        ),
-        Need(
-            "flags",
-            "Course",
-            "Flags for out of bounds",
-            None if lacks else flags_all,
-            "",
-            (*listed, every, (spare, f"{flags_all}{so_far}"), *missing),
-            source,
-            ("practice.things_flag_every", *rules),
-            lacks,
-        ),
-    )
-
-
-def _flags(metres: int, every: int) -> int:
-    """Both ends, and between them no gap above `every`."""
-    return -(-metres // every) + 1
 
 
 # --- People ----------------------------------------------------------------------------------------------------------

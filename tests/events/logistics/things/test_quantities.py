@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from events.logistics.things.change import float_for
-from events.logistics.things.quantities import (
+from events.logistics.things.facts import (
     Assumptions,
     Course,
     DivisionField,
@@ -15,8 +15,8 @@ from events.logistics.things.quantities import (
     LineField,
     Need,
     RoundField,
-    needs_of,
 )
+from events.logistics.things.quantities import needs_of
 
 CHANGE = (1000, 500, 100, 25, 10, 5, 1)
 BY = Assumptions(
