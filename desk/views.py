@@ -1,5 +1,7 @@
 """Pages of the installation itself: home, signing in, the links of the staff, the day page."""
 
+from dataclasses import replace
+
 from django.contrib.auth.forms import SetPasswordForm
 from django.contrib.auth.models import User
 from django.contrib.auth.views import LoginView, LogoutView, PasswordResetConfirmView
@@ -12,7 +14,7 @@ from django.views.decorators.cache import never_cache
 
 from desk.day import day_of
 from desk.signin import LINKS, link_for, qr_image, reachable
-from events.setup.access import EVERY_ROLE, EventRequest, public, signed_in, staff
+from events.setup.access import EVERY_ROLE, EventRequest, may_open, public, signed_in, staff
 from events.setup.models import Event, Role, Staff
 from events.setup.overview import days_text
 from events.setup.staffing import may_make_link, note_link, note_password
@@ -69,7 +71,10 @@ def _list(request: HttpRequest, held: list[Event]) -> HttpResponse:
 
 @staff(*EVERY_ROLE, write=())
 def day(request: EventRequest, slug: str) -> HttpResponse:
-    return render(request, "desk/day.html", {"day": day_of(request.event, timezone.now())})
+    """What waits is told to everybody; the link is for those whom it opens for."""
+    day = day_of(request.event, timezone.now())
+    todo = [line if may_open(line.url, request.role) else replace(line, url="") for line in day.todo]
+    return render(request, "desk/day.html", {"day": replace(day, todo=tuple(todo))})
 
 
 @staff(Role.DIRECTOR)

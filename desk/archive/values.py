@@ -9,7 +9,9 @@ from django.db.models import BinaryField, Field, ForeignKey, JSONField
 
 from desk.archive.refusal import ArchiveRefused
 
-Ids = Mapping[tuple[str, Any], Any]  # (table, id in the file) → id here; (field, key) → the key that it has here
+Ids = Mapping[
+    tuple[str, Any], Any
+]  # (table, id in the file) → id here; (field, key) → the key that it has here
 ENTRY, HOLE_ENTRY_KEY = "entries.Entry", "cards.HoleEntry.key"
 
 

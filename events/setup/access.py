@@ -16,6 +16,7 @@ from typing import Any, TypeVar
 from django.contrib.auth.decorators import login_not_required
 from django.core.exceptions import PermissionDenied
 from django.http import Http404, HttpRequest, HttpResponse
+from django.urls import Resolver404, resolve
 from django.utils import timezone
 
 from events.log.services import Actor
@@ -70,6 +71,15 @@ def role_at(event: Event, user: Any) -> Role | None:
         return Role.DIRECTOR
     value = Staff.objects.filter(event=event, user=user).values_list("role", flat=True).first()
     return Role(value) if value else None
+
+
+def may_open(url: str, role: Role | None) -> bool:
+    """Whether a link of an event's pages opens for this role, so that nobody is led to a closed door (no query)."""
+    try:
+        view = resolve(url.partition("?")[0].partition("#")[0]).func
+    except Resolver404:
+        return False
+    return getattr(view, "audience", "") != "staff" or role in view.read_roles  # type: ignore[attr-defined]
 
 
 class EventMiddleware:

@@ -1,7 +1,7 @@
 """Deciding who is right where the sources of a card differ: the cells, and what becomes of each source."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from uuid import UUID, uuid5
 
@@ -178,6 +178,16 @@ def _overrule(
     keep(round, card, desk, sayings, now)
 
 
+def _total_read(card: Card, held: CardLine, throws: Sequence[int | None]) -> int | None:
+    """The total on the paper card: where the other typist read one that the right figures bear out, it is that one,
+    since a slip of the first may have been in the total as well."""
+    total = sum(figure or 0 for figure in throws) + held.additional
+    read = CardLine.objects.filter(
+        version__card=card, version__state=State.DIFFERS, entry=held.entry_id, written_total=total
+    )
+    return total if read.exists() else held.written_total
+
+
 def _correct_typed(
     round: Round,
     card: Card,
@@ -193,15 +203,14 @@ def _correct_typed(
     current = CardVersion.objects.filter(card=card, state=State.CURRENT).first()
     if current is None:
         return
-    typed = typed_lines(round, place.entry_ids)
     lines = []
-    for entry, held in typed.items():
+    for entry, held in typed_lines(round, place.entry_ids).items():
         throws = list(held.throws)
         for each in cells:
             if each.entry_id == entry and throws[each.index] is not None:
                 throws[each.index] = chosen[entry, each.hole]
         if throws != list(held.throws):
-            lines.append(line_in(held, throws))
+            lines.append(replace(line_in(held, throws), written_total=_total_read(card, held, throws)))
     if lines:
         save_card(
             round=round,

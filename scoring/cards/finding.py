@@ -41,8 +41,8 @@ def group_by_code(round: Round, text: str) -> GroupRef | None:
 def matching(states: Sequence[CardState], text: str) -> list[CardState]:
     """Cards that fit a group's number, a start hole's label, a member number or the start of a name.
 
-    A number or label that fits exactly counts before anything longer; groups before start holes, since the
-    number of the group stands largest on its card.
+    A number or label that fits exactly counts before anything longer, and a group before a start hole, since the
+    number of the group stands largest on its card: "hole 7" asks for the hole.
     """
     words = fold(text)
     if not words:
@@ -51,7 +51,7 @@ def matching(states: Sequence[CardState], text: str) -> list[CardState]:
     exact = [state for state in states if str(state.number) == bare and not words.startswith("hole ")]
     by_hole = [state for state in states if fold(state.start_label) == bare and state not in exact]
     if exact or by_hole:
-        return exact + by_hole
+        return exact or by_hole
     return [state for state in states if any(_is_meant(player, words) for player in state.players)]
 
 

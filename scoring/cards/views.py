@@ -154,6 +154,9 @@ def save(request: EventRequest, slug: str, round_number: int, group: int) -> Htt
     states = cards_of(round)
     state = _state(states, group)
     typed = read_card(request.POST, state, rulebook_for(request.event).int(ABSENCE_OVER_PAR))
+    if state.base and not typed.problems and _nothing(typed):
+        messages.warning(request, f"Nothing was typed: group {group} stays as it is.")
+        return _go(request, round, group)
     asked = [] if typed.problems else _open_questions(state, typed, blind="blind" in request.POST)
     if typed.problems or asked:
         return _again(request, round, states, state, typed=typed, asked=asked, problems=typed.problems)
@@ -179,6 +182,14 @@ def save(request: EventRequest, slug: str, round_number: int, group: int) -> Htt
     same = ", and says the same as the first entry" if second else ""
     messages.success(request, f"Group {group} is saved{same}.")
     return _go(request, round, next_card(cards_of(round), group, now))
+
+
+def _nothing(typed: Typed) -> bool:
+    """An empty card over one that stands: a page that the browser went back to."""
+    return not any(
+        line.written_total or line.additional or any(throws is not None for throws in line.throws)
+        for line in typed.lines
+    )
 
 
 def _differs(round: Round, group: int, saved: services.Saved, *, second: bool) -> str:

@@ -55,7 +55,7 @@ OF_THROWS: tuple[Situation, ...] = (
         "relief",
         THROW,
         "Took relief",
-        "moved the lie, bush, obstacle, casual water, unsafe",
+        "moved the lie, bush, obstacle, casual water, dangerous",
         Ask(
             "Which relief?",
             (

@@ -2,7 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 
 from events.entries.models import Entry
@@ -11,12 +11,14 @@ from events.rulebook.deadlines import business_days_after, claimed_until
 from events.rulebook.loader import Rulebook
 from events.setup.models import Event, Tier
 from players.models import Person, PlayingClass
-from scoring.playoffs.queries import Placed, final_places
+from scoring.playoffs.queries import Placed, places_of
+from scoring.playoffs.ties import tied_for_first
 from scoring.prizes.awarding import Award, Awarded, Runner, award
 from scoring.prizes.models import HandOver, PrizeAnswer
 from scoring.prizes.planning import EventPurse, purse_of
 from scoring.prizes.posting import Base, base_of, bases_in, changed_since
 from scoring.prizes.taking import Answer, DivisionFacts, Kind, PlayerFacts
+from scoring.standings.queries import DivisionStandings, standings
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,8 +68,9 @@ class DivisionAwards:
 class EventAwards:
     """Everything about the prizes of an event.
 
-    `without`: divisions that have no ladder; `changed`: divisions whose plan differs from what is posted;
-    `forfeited_after`: the last day on which a prize is claimed; `pay_until`: of an electronic payment.
+    `without`: divisions that have no ladder; `changed`: divisions whose plan differs from what is posted; `not_yet`:
+    divisions whose places are not final, with the reason; `forfeited_after`: the last day on which a prize is claimed;
+    `pay_until`: of an electronic payment.
     """
 
     purse: EventPurse
@@ -76,6 +79,11 @@ class EventAwards:
     changed: tuple[str, ...]
     forfeited_after: date
     pay_until: date
+    not_yet: Mapping[str, str] = field(default_factory=dict)
+
+    def early(self, due: Due) -> str:
+        """Why it is too early to hand this one out; "": it is not."""
+        return self.not_yet.get(due.division, "")
 
     def due_of(self, entry_id: int) -> Due | None:
         return next(
@@ -88,9 +96,10 @@ class EventAwards:
 
 
 def awards_of(event: Event, *, places: Mapping[str, Sequence[Placed]] | None = None) -> EventAwards:
-    """Awards of every division that has a ladder (9 queries, and those of `final_places` unless `places` are given)."""
+    """Awards of every division that has a ladder (9 queries, and those of the standings unless `places` are given)."""
     purse = purse_of(event)
-    placed = final_places(event) if places is None else places
+    found = standings(event) if places is None else []
+    placed = places_of(found) if places is None else places
     entries = _entries(event)
     answers, handed = _answers(event), _handed(event)
     planned = [base for each in purse.divisions if (base := base_of(each)) is not None]
@@ -114,7 +123,15 @@ def awards_of(event: Event, *, places: Mapping[str, Sequence[Placed]] | None = N
         changed=tuple(changed_since(posted, planned)) if purse.posted is not None else (),
         forfeited_after=claimed_until(event.ends_on, purse.book.int("prize.claimed_days")),
         pay_until=business_days_after(event.ends_on, purse.book.int("prize.electronic_days")),
+        not_yet={each.code: words for each in found if (words := _not_yet(each))},
     )
+
+
+def _not_yet(division: DivisionStandings) -> str:
+    """Why a division's places are not final: prizes follow the verified results (Competition Manual 2025, 1.10.G)."""
+    if not division.finished:
+        return "cards are still out"
+    return "a tie for first place is not played off" if tied_for_first(division) else ""
 
 
 def _entries(event: Event) -> dict[int, tuple[str, Person]]:

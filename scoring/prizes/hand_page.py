@@ -24,7 +24,8 @@ class Way:
 
 @dataclass(frozen=True, slots=True)
 class HandRow:
-    """One player's prize: `state` is "asked", "waits", "passed", "done" or "differs"."""
+    """One player's prize: `state` is "asked", "waits", "passed", "done" or "differs"; `early`: the places of the
+    division are not final yet, so that no key hands it out at once."""
 
     entry_id: int
     name: str
@@ -38,6 +39,7 @@ class HandRow:
     last: HandOver | None
     said: bool
     goods_allowed: bool
+    early: bool
 
 
 def hand_rows(event: Event, awards: EventAwards, q: str = "") -> list[HandRow]:
@@ -65,12 +67,19 @@ def _hand_row(event: Event, due: Due, awards: EventAwards) -> HandRow:
         prize=prize_words(due),
         cents=due.open,
         state=state,
-        words=_state_words(event, due, state),
+        words=_early_words(awards.early(due))
+        if ways and awards.early(due)
+        else _state_words(event, due, state),
+        early=bool(ways and awards.early(due)),
         ways=ways,
         last=due.handed[-1] if due.handed else None,
         said=due.answer is not Answer.NONE,
         goods_allowed=goods,
     )
+
+
+def _early_words(why: str) -> str:
+    return f"not yet: {why} (1.10.G)"
 
 
 def prize_words(due: Due) -> str:

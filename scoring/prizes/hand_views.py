@@ -16,7 +16,7 @@ from events.paper.text import money
 from events.setup.access import EventRequest, staff
 from events.setup.answers import shown_pdf
 from events.setup.asked import whole_number
-from events.setup.models import Division
+from events.setup.models import Division, Role
 from events.setup.overview import moment_text
 from scoring.prizes import hand_page, pages
 from scoring.prizes.awards import Due, EventAwards, awards_of, open_in
@@ -30,6 +30,10 @@ from scoring.prizes.services import PrizesRefused
 from scoring.prizes.views import READERS
 
 LONGEST_SEARCH = 100
+TOO_EARLY = (
+    "{code}: {why}. Prizes follow the verified results (Competition Manual 2025, 1.10.G); only the director may hand "
+    "one out earlier."
+)
 
 
 @staff(*READERS, write=())
@@ -75,6 +79,11 @@ def give(request: EventRequest, slug: str, pk: int) -> HttpResponse:
     form = HandOverForm(request.POST)
     if not form.is_valid():
         messages.error(request, "The way or the amount is missing: use the buttons of the row.")
+        return _back(request)
+    awards = awards_of(request.event)
+    due = awards.due_of(entry.pk)
+    if due is not None and awards.early(due) and request.role is not Role.DIRECTOR:
+        messages.error(request, TOO_EARLY.format(code=due.division, why=awards.early(due)))
         return _back(request)
     try:
         row = hand_over(

@@ -189,7 +189,7 @@ def weather_sheets(book: Book, event: Event) -> None:
     seen = Evidence.objects.filter(event=event).order_by("seen_at", "pk")
     rows = [*map(_Reading(event).of, readings), *map(_Reading(event).of_lightning, seen)]
     rows.sort(key=lambda row: str(row[0]))
-    about = "readings and lightning as they were written down; never a word that it was safe"
+    about = "readings and lightning as they were written down; they say nothing about what else there was"
     book.tab("Weather", about, "everybody").table(READING_HEAD, rows)
     tab = book.tab("Stops", "when play was suspended, and for how long", "everybody")
     stops = [_stop(event, stop) for stop in Suspension.objects.filter(event=event).order_by("signalled_at")]

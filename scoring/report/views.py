@@ -11,7 +11,7 @@ from django.utils import timezone
 from django.utils.http import urlencode
 from django.views.decorators.http import require_POST
 
-from events.setup.access import EVERY_ROLE, EventRequest, staff
+from events.setup.access import EVERY_ROLE, EventRequest, may_open, staff
 from events.setup.models import Event, Role
 from events.setup.overview import moment_text
 from scoring.report.checklist import Due, Line, Point
@@ -51,12 +51,19 @@ def _page(request: EventRequest, form: ReasonForm, status: int = 200) -> HttpRes
         "open": len(closing.missing),
         "dues": [_due(event, due) for due in closing.dues],
         "stand": _stand(closing),
-        "rooms": [(words, f"{reverse('day', args=[event.slug])}{part}/") for words, part in ROOMS],
+        "rooms": _rooms(request),
         "form": form,
         "director": request.role is Role.DIRECTOR,
         "may_take": request.role in MAY_TAKE,
     }
     return render(request, "report/close.html", context, status=status)
+
+
+def _rooms(request: EventRequest) -> list[tuple[str, str]]:
+    """Words and address of the rooms that open for the one who reads."""
+    desk = reverse("day", args=[request.event.slug])
+    rooms = [(words, f"{desk}{part}/") for words, part in ROOMS]
+    return [(words, url) for words, url in rooms if may_open(url, request.role)]
 
 
 def _line(event: Event, line: Line, sees_money: bool) -> dict[str, Any]:

@@ -17,7 +17,7 @@ from events.entries.models import Entry, Status
 from events.log.services import verify
 from events.setup.models import Event
 from events.sheets.reading import read_table
-from scoring.cards.models import CardLine
+from scoring.cards.models import StandingLine
 from scoring.standings.queries import standings
 
 FIXTURES = Path(__file__).parents[2] / "fixtures"
@@ -84,7 +84,7 @@ def test_each_stage_stands_where_it_says(stage, published, complete):
     assert Sheet.objects.filter(state=Sheet.State.PUBLISHED).count() == published
     in_field = Entry.objects.filter(event=event, status=Status.CONFIRMED)
     assert in_field.filter(checked_in_at__isnull=False).exists() == (stage != "entries")
-    lines = CardLine.objects.filter(round__event=event, current=True)
+    lines = StandingLine.objects.filter(round__event=event)
     assert (lines.exists() and not lines.filter(complete=False).exists()) == complete
     event.refresh_from_db()
     assert (event.over_at is not None) == (stage == "closed")

@@ -14,6 +14,7 @@ export function holeScreen(view, at) {
       h("p", { class: "aside" }, h("b", {}, `par ${hole.par}`), hole.length),
     ],
     content: [
+      ...answers(told.messages, hole),
       ...hazards(hole.hazards),
       hole.note && h("p", { class: "notice" }, h("b", {}, hole.note)),
       ...hole.words.map(([heading, text]) => h("p", { class: "notice" }, h("b", {}, `${heading}.`), " ", text)),
@@ -29,6 +30,15 @@ export function holeScreen(view, at) {
       at + 1 < told.holes.length ? link(hash.hole(told.holes[at + 1]), `Next: ${told.holes[at + 1].label}`, "primary") : link(hash.yes, "Totals", "primary"),
     ],
   };
+}
+
+// What the desk said: of a danger on every hole, since nobody looks for it; of a ruling on its own hole.
+function answers(messages, hole) {
+  const said = messages.filter((each) => each.answer);
+  const danger = said.filter((each) => each.kind === "danger").slice(-1);
+  const rulings = said.filter((each) => each.kind === "ruling" && each.hole === hole.label);
+  return [...danger, ...rulings].map((each) => h("p", { class: "notice", role: "status" },
+    h("b", {}, `The desk, ${each.answered}, on the ${each.kind}${each.hole ? ` at hole ${each.hole}` : ""}:`), ` ${each.answer}`));
 }
 
 function place(order, index) {

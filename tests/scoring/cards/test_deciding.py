@@ -152,6 +152,17 @@ def test_a_blind_second_entry_that_differs_is_asked_about_cell_by_cell(round_: R
     assert not CardVersion.objects.filter(state="differs").exists()
 
 
+def test_the_total_that_the_other_typist_read_is_taken_with_the_right_figure(
+    round_: Round, field: list[Entry]
+):
+    save(round_, 1, [line(field[0], [4, *[3] * 17], written_total=55), line(field[1])])
+    save(round_, 1, [line(field[0], written_total=54), line(field[1])], source=CardVersion.Source.SECOND)
+
+    decide(round_, {(field[0].pk, "1"): 3})
+
+    assert (standing(field[0]).total, standing(field[0]).written_total) == (54, 54)
+
+
 def test_a_radio_call_that_the_holes_do_not_bear_out_is_said(round_: Round, field: list[Entry]):
     keep_call(round=round_, call=Call(1, 2, (-1, 0)), key=uuid4(), actor=build.ACTOR, now=build.NOW)
     save(round_, 1, [line(field[0]), line(field[1])])

@@ -105,6 +105,20 @@ def test_a_second_entry_is_typed_blind_and_agrees_or_is_asked_about(
     assert StandingLine.objects.get(entry=field[0]).total == 54
 
 
+def test_an_empty_page_over_a_card_that_stands_changes_nothing(
+    round_: Round, field: list[Entry], client_as: SignIn
+):
+    save(round_, 1, [line(entry) for entry in field])
+    client = client_as(Role.CARD_ROOM)
+
+    page = client.post(
+        f"{DESK}save/", {"base": "0", "submission": str(uuid4())}, follow=True
+    ).content.decode()
+
+    assert "Nothing was typed: group 1 stays as it is." in page
+    assert CardVersion.objects.count() == 1
+
+
 def test_cards_on_which_sources_agree_are_verified_at_once(event: Event, round_: Round, client_as: SignIn):
     field = make_field(event, 3)
     publish(round_, [[field[0]], [field[1]], [field[2]]])

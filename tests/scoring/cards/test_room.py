@@ -188,13 +188,22 @@ def test_a_card_is_found_by_what_is_scanned(event: Event, round_: Round, client_
 
 def test_several_that_fit_are_listed(event: Event, round_: Round, client_as: SignIn) -> None:
     field = make_field(event, 4)
-    publish(round_, [field[:2], field[2:]], starts=(2, 1))
+    publish(round_, [field[:2], field[2:]], starts=(2, 2))
 
-    page = client_as(Role.CARD_ROOM).get(room(event, round=1, q="2"))
+    page = client_as(Role.CARD_ROOM).get(room(event, round=1, q="hole 2"))
 
-    assert [one["state"].number for one in page.context["found"]] == [2, 1]
+    assert [one["state"].number for one in page.context["found"]] == [1, 2]
     missing = client_as(Role.CARD_ROOM).get(room(event, round=1, q="zzz"))
     assert "Nothing found for “zzz” in round 1." in text_of(missing)
+
+
+def test_a_groups_number_stands_before_a_start_hole(event: Event, round_: Round, client_as: SignIn) -> None:
+    field = make_field(event, 4)
+    publish(round_, [field[:2], field[2:]], starts=(2, 1))
+    client = client_as(Role.CARD_ROOM)
+
+    assert client.get(room(event, round=1, q="2"))["Location"] == room(event, round=1, group=2)
+    assert client.get(room(event, round=1, q="hole 2"))["Location"] == room(event, round=1, group=1)
 
 
 def test_saving_goes_on_to_the_next_card(event: Event, round_: Round, client_as: SignIn) -> None:

@@ -1,6 +1,7 @@
 """The pages of the prizes as the director and the desk use them."""
 
 from datetime import timedelta
+from types import SimpleNamespace
 
 import pytest
 import time_machine
@@ -38,7 +39,8 @@ def placed(event, monkeypatch):
     entries = [build.make_entry(event, "MPO", person=person) for person in people]
     build_prizes.plan(event, "MPO", method="table", table=build_prizes.take(event))
     found = build_prizes.places(*entries)
-    monkeypatch.setattr("scoring.prizes.awards.final_places", lambda event: found)
+    monkeypatch.setattr("scoring.prizes.awards.places_of", lambda divisions: found)
+    monkeypatch.setattr("scoring.prizes.awards._not_yet", lambda division: "")
     return entries
 
 
@@ -172,7 +174,8 @@ def test_a_division_shows_its_working_from_the_fee_to_the_last_cent(event, direc
 
 def test_a_tie_and_a_declined_prize_are_shown_where_they_fall(event, director, monkeypatch, placed):
     found = build_prizes.places(*placed, at=(1, 2, 2, 2, 5, 6, 7, 8))
-    monkeypatch.setattr("scoring.prizes.awards.final_places", lambda event: found)
+    monkeypatch.setattr("scoring.prizes.awards.places_of", lambda divisions: found)
+    monkeypatch.setattr("scoring.prizes.awards._not_yet", lambda division: "")
     director.post(page(event, "said", placed[0].pk), {"said": "declined"})
 
     shown = text(director.get(page(event, "division", "MPO")))
@@ -422,9 +425,30 @@ def test_the_pages_take_a_known_number_of_queries(event, director, placed, count
         director.post(page(event, "give", entry.pk), {"method": "cash", "cents": cents})
     for name, args, queries in (
         ("overview", (), 13),
-        ("division", ("MPO",), 17),
-        ("hand_out", (), 14),
+        ("division", ("MPO",), 29),
+        ("hand_out", (), 26),
         ("tables", (), 5),
     ):
         with django_assert_num_queries(queries):
             director.get(page(event, name, *args))
+
+
+def test_before_the_places_are_final_only_the_director_hands_out_and_no_key_does_it_at_once(
+    event, director, client_as, placed, monkeypatch
+):
+    """Competition Manual 2025, 1.10.G: after the results are verified, earlier at the director's discretion."""
+    build_prizes.plan(event, "MA1")
+    post_payout(event=event, actor=ACTOR, now=NOW)
+    monkeypatch.setattr("scoring.prizes.awards._not_yet", lambda division: "cards are still out")
+    monkeypatch.setattr("scoring.prizes.awards.standings", lambda event: [SimpleNamespace(code="MPO")])
+    shown = director.get(page(event, "hand_out")).content.decode()
+    assert "not yet: cards are still out (1.10.G)" in shown
+    assert "data-primary" not in shown
+
+    form = {"method": "cash", "cents": 12_240}
+    answer = client_as(Role.DESK).post(page(event, "give", placed[0].pk), form, follow=True).content.decode()
+    assert "only the director may hand one out earlier" in answer
+    assert not HandOver.objects.exists()
+
+    director.post(page(event, "give", placed[0].pk), form)
+    assert HandOver.objects.count() == 1
