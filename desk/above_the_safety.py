@@ -122,7 +122,7 @@ def unbook(suspension: Suspension, pk: int, reason: str, actor: Actor, now: date
 
 
 def unfinished(event: Event) -> list[DivisionPlay]:
-    """Each division whose latest begun round has a player without a whole card (9 queries)."""
+    """Each division whose latest begun round has a player without a whole card (12 queries)."""
     facts = load(event)
     found = []
     for division in facts.divisions:

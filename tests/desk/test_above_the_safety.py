@@ -77,6 +77,6 @@ def test_the_unfinished_divisions_in_queries(
 ) -> None:
     published(round_, *[4] * count)
     build.make_entry(event, "FA1")
-    with django_assert_num_queries(10):
+    with django_assert_num_queries(12):
         (play,) = ABOVE_SAFETY.unfinished(event)
     assert (play.code, play.rounds_scheduled, play.rounds_finished) == ("MA1", 2, 0)
