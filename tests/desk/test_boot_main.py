@@ -148,7 +148,8 @@ def test_serves_the_desk_and_ends_cleanly(served, tmp_path, ending):
     address = re.fullmatch(r"  Desk      (http://127\.0\.0\.1:\d+/)", lines[-5 - network_lines(lines)])[1]
     with urllib.request.urlopen(f"{address}sign-in/", timeout=10) as page:
         assert page.status == 200
-    with urllib.request.urlopen(f"{address}static/css/tokens.css", timeout=10) as style:
+        sheet = re.search(r'href="/(static/[0-9a-f]{10}/css/starthorn\.css)"', page.read().decode())[1]
+    with urllib.request.urlopen(f"{address}{sheet}", timeout=10) as style:
         assert style.status == 200  # without collectstatic
 
     process.send_signal(ending)
