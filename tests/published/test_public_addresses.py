@@ -78,7 +78,9 @@ def test_times_are_moments_and_days_are_days() -> None:
 
 def test_what_must_be_there_is_there(event: Event) -> None:
     """RFC 5545, 3.6 and 3.6.1: PRODID, VERSION, UID and DTSTAMP, and at least one component."""
-    calendar_read = icalendar.Calendar.from_ical(Client().get(f"/board/{event.slug}/round-1.ics").content.decode())
+    calendar_read = icalendar.Calendar.from_ical(
+        Client().get(f"/board/{event.slug}/round-1.ics").content.decode()
+    )
     assert {"PRODID", "VERSION"} <= set(calendar_read)
     found = calendar_read.walk("VEVENT")
     assert [{"UID", "DTSTAMP", "DTSTART"} <= set(each) for each in found] == [True]
@@ -104,7 +106,9 @@ def test_a_draft_is_nobodys_tee_time_and_the_day_stands_for_it(event: Event) -> 
     sheet = build_cards.publish(event.rounds.get(number=1), [[entry]])
     sheet.state = "draft"
     sheet.save()
-    assert [each.decoded("DTSTART") for each in feed(event, f"player/{entry.pk}.ics")] == [date(2026, 6, 12)] * 2
+    assert [each.decoded("DTSTART") for each in feed(event, f"player/{entry.pk}.ics")] == [
+        date(2026, 6, 12)
+    ] * 2
 
 
 def test_a_moved_sheet_takes_the_place_of_the_one_before(event: Event) -> None:
@@ -137,7 +141,12 @@ def test_who_withdrew_finds_the_start_cancelled(event: Event) -> None:
 def test_nobody_else_has_a_feed(event: Event) -> None:
     elsewhere = build.make_entry(build.make_event("elsewhere"))
     waiting = build.make_entry(event, status="waitlisted")
-    for path in (f"player/{elsewhere.pk}.ics", f"player/{waiting.pk}.ics", "player/99999999.ics", "round-9.ics"):
+    for path in (
+        f"player/{elsewhere.pk}.ics",
+        f"player/{waiting.pk}.ics",
+        "player/99999999.ics",
+        "round-9.ics",
+    ):
         assert Client().get(f"/board/{event.slug}/{path}").status_code == 404
 
 

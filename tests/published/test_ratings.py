@@ -303,7 +303,9 @@ def test_the_second_opinions_are_those_of_statsmodels_and_scipy(field: list[tupl
     assume(np.median(spread) > 0.5)
     model = sm.RLM(np.array(y, float), design, M=sm.robust.norms.HuberT(t=1.345))
     with warnings.catch_warnings():
-        warnings.simplefilter("ignore", ConvergenceWarning)  # a perfect fit, which is left out in the next line
+        warnings.simplefilter(
+            "ignore", ConvergenceWarning
+        )  # a perfect fit, which is left out in the next line
         outside = model.fit(conv="coefs", tol=1e-12, maxiter=500)
     assume(outside.fit_history["iteration"] < 500 and outside.scale > 0.1)
     assert huber(x, y, 1000).ssa == pytest.approx(outside.params[0], rel=1e-6)
