@@ -212,15 +212,20 @@ def phone_board(page: Page, url: str) -> Table:
 
 
 def kiosk_board(page: Page, url: str) -> Table:
-    """The rows of all pages of the big screen."""
+    """The rows of all pages of the big screen, as it shows them without scripts: none is turned while it is read."""
     table: defaultdict[str, list[tuple[str, str, str]]] = defaultdict(list)
-    number, last = 1, 1
-    while number <= last:
-        page.goto(f"{url}/board/harbour-hollow/?page={number}")
-        last = int((page.locator("#board-page").inner_text()).split(" of ")[1].split()[0])
-        code = page.locator("h1 span").first.inner_text()
-        table[code] += rows_of(page.locator("table.standings tbody tr"), before=table[code])
-        number += 1
+    browser_ = page.context.browser
+    assert browser_ is not None
+    with browser_.new_context(java_script_enabled=False) as plain:
+        screen, number, last = plain.new_page(), 1, 1
+        while number <= last:
+            screen.goto(f"{url}/board/harbour-hollow/?page={number}")
+            last = int((screen.locator("#board-page").inner_text()).split(" of ")[1].split()[0])
+            for body in screen.locator("table.standings tbody").all():
+                heading = body.locator("tr.of-division b")
+                code = (heading if heading.count() else screen.locator("h1 span").first).inner_text()
+                table[code] += rows_of(body.locator("tr:not(.of-division)"), before=table[code])
+            number += 1
     return {code: sorted(rows) for code, rows in table.items()}
 
 
@@ -231,9 +236,7 @@ def rows_of(lines: Locator, before: Sequence[tuple[str, str, str]] = ()) -> list
     for line in lines.all():
         shown = line.locator(".place").inner_text().split()[0]
         place = place if shown == "=" else shown
-        name = line.locator(".player b, th.player").first.evaluate(
-            "cell => cell.firstChild.textContent.trim()"
-        )
+        name = line.locator(".player b, th.player bdi").first.inner_text()
         rows.append((place, name, line.locator(".to-par").inner_text()))
     return rows
 
@@ -242,7 +245,7 @@ def results_add_up(page: Page, url: str, folder: Path) -> None:
     """One sheet a division; LibreOffice recalculates each total to what the score lists say."""
     page.goto(f"{url}{DESK}/close/")
     with page.expect_download() as download:
-        page.get_by_role("button", name="Take the workbook").click()
+        page.get_by_role("button", name="Results workbook").click()
     path = folder / "results.xlsx"
     download.value.save_as(path)
     book = openpyxl.load_workbook(recalculated(path, folder), data_only=True)
