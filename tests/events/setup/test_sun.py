@@ -78,7 +78,8 @@ def test_anywhere_at_any_time_the_day_is_in_order(on, latitude, longitude):
     known = (day.civil.start, day.light.start, day.noon, day.light.end, day.civil.end)
     times = [each for each in known if each is not None]
     assert times == sorted(times)
-    assert abs((day.noon - datetime(on.year, on.month, on.day, 12, tzinfo=UTC)).total_seconds()) <= 43_205
+    # Half a solar day: from noon to noon it is up to 30 seconds longer than 24 hours (late December).
+    assert abs((day.noon - datetime(on.year, on.month, on.day, 12, tzinfo=UTC)).total_seconds()) <= 43_215
 
 
 def test_a_wall_clock_time_names_one_moment():
