@@ -38,6 +38,7 @@ def test_a_notice_reaches_a_group_and_its_end_too(
     expect(desk.get_by_label("To paste into a messenger")).to_have_value(
         re.compile("Hazard: Wasps at hole 7")
     )
+    desk.wait_for_load_state()  # the keys work once the scripts have run
     desk.keyboard.press("c")
     expect(desk.locator("[data-copied]")).to_have_text("Copied.")
 
