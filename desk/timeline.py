@@ -2,7 +2,9 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime
+
+from events.hours import Hour, HourLine, hour_line
 
 SPAN_ROWS = (3, 5)
 MARK_ROWS = (1.6, 2.3)
@@ -42,31 +44,15 @@ class DrawnMark:
 
 
 @dataclass(frozen=True, slots=True)
-class DrawnHour:
-    x: float
-    label: str
-
-
-@dataclass(frozen=True, slots=True)
 class Timeline:
     """`x` and `width` in percent of the day. `label` says the day in one sentence."""
 
     label: str
-    hours: tuple[DrawnHour, ...]
+    hours: tuple[Hour, ...]
     spans: tuple[DrawnSpan, ...]
     marks: tuple[DrawnMark, ...]
     now_x: float = 0
     now_label: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class _Scale:
-    start: datetime
-    end: datetime
-
-    def x(self, moment: datetime) -> float:
-        share = (moment - self.start) / (self.end - self.start)
-        return round(min(1.0, max(0.0, share)) * 100, 2)
 
 
 def draw(spans: Sequence[Span], marks: Sequence[Mark], *, now: datetime) -> Timeline | None:
@@ -74,7 +60,7 @@ def draw(spans: Sequence[Span], marks: Sequence[Mark], *, now: datetime) -> Time
     moments = [moment for span in spans for moment in (span.start, span.end)] + [mark.at for mark in marks]
     if not moments:
         return None
-    scale = _scale(moments)
+    scale = hour_line(moments)
     drawn = tuple(_span(scale, span, now, spans[:index]) for index, span in enumerate(spans))
     in_order = sorted(marks, key=lambda mark: mark.at)
     shown = tuple(
@@ -85,10 +71,10 @@ def draw(spans: Sequence[Span], marks: Sequence[Mark], *, now: datetime) -> Time
     )
     said = [f"{span.label} {span.start:%H:%M} to {span.end:%H:%M}" for span in spans]
     said += [f"{mark.label} {mark.at:%H:%M}" for mark in in_order]
-    today = scale.start <= now <= scale.end
+    today = scale.holds(now)
     return Timeline(
         label="; ".join(said),
-        hours=_hours(scale),
+        hours=scale.hours(),
         spans=drawn,
         marks=shown,
         now_x=scale.x(now) if today else 0,
@@ -96,23 +82,7 @@ def draw(spans: Sequence[Span], marks: Sequence[Mark], *, now: datetime) -> Time
     )
 
 
-def _scale(moments: Sequence[datetime]) -> _Scale:
-    """From the full hour before the first moment to the one after the last."""
-    first, last = min(moments), max(moments)
-    start = first.replace(minute=0, second=0, microsecond=0)
-    end = last.replace(minute=0, second=0, microsecond=0) + timedelta(hours=1)
-    return _Scale(start, end)
-
-
-def _span(scale: _Scale, span: Span, now: datetime, before: Sequence[Span]) -> DrawnSpan:
+def _span(scale: HourLine, span: Span, now: datetime, before: Sequence[Span]) -> DrawnSpan:
     crowded = any(other.start < span.end and span.start < other.end for other in before)
-    x = scale.x(span.start)
-    width = max(0.5, round(scale.x(span.end) - x, 2))
+    x, width = scale.x(span.start), scale.width(span.start, span.end)
     return DrawnSpan(span.label, x, width, SPAN_ROWS[crowded], "past" if span.end < now else "")
-
-
-def _hours(scale: _Scale) -> tuple[DrawnHour, ...]:
-    total = int((scale.end - scale.start) / timedelta(hours=1))
-    step = 1 if total <= 14 else 2 if total <= 28 else 6
-    hours = (scale.start + timedelta(hours=number) for number in range(0, total + 1, step))
-    return tuple(DrawnHour(scale.x(hour), f"{hour:%H}") for hour in hours if scale.x(hour) < 99)

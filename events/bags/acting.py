@@ -2,23 +2,19 @@
 
 import json
 from collections.abc import Mapping, Sequence
-from datetime import datetime
 from typing import Any
 from uuid import UUID, uuid4
 
 from django.http import HttpRequest, JsonResponse
 from django.template.loader import render_to_string
-from django.utils.dateparse import parse_datetime
 
 from events.bags.models import BagAct
 from events.bags.services import MOST_ACTS, ActIn, Applied, BagRefused
+from events.setup.asked import phone_moment
 from events.sheets.cells import clean
 
 SAID = ("model", "plastic", "colour", "stamped_mass_g", "mark", "marked", "signed", "wear", "role", "note")
 _CHECKBOXES = ("signed",)
-_YEARS = range(
-    2000, 2100
-)  # of a phone's clock that knows the day at all; no zone moves these out of any calendar
 
 
 def acts_in(request: HttpRequest) -> list[ActIn]:
@@ -55,23 +51,14 @@ def _act(row: Mapping[str, Any]) -> ActIn:
     fields = row.get("fields") or {}
     if not isinstance(fields, dict) or any(isinstance(value, list | dict) for value in fields.values()):
         raise ValueError
-    said = row.get("said_at")
     return ActIn(
         UUID(row["key"]),
         clean(str(row["kind"])),
         UUID(row["disc"]) if row.get("disc") else None,
         _round(row.get("round")),
         {clean(name): value for name, value in fields.items()},
-        _moment(said) if isinstance(said, str) else None,
+        phone_moment(row.get("said_at")),
     )
-
-
-def _moment(text: str) -> datetime | None:
-    try:
-        found = parse_datetime(text[:40])
-    except ValueError:
-        return None
-    return found if found is not None and found.tzinfo is not None and found.year in _YEARS else None
 
 
 def _round(value: Any) -> int | None:

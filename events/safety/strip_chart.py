@@ -5,8 +5,10 @@ Positions across are percent of the time shown; heights are em, so that letters 
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime
 from itertools import pairwise
+
+from events.hours import Hour, HourLine, hour_line
 
 TOP, ROW, PLOT, GAP = 4.8, 6.2, 3.4, 1.6  # em: above the first row, a row, its drawing, the words over it
 
@@ -88,34 +90,18 @@ class DrawnMark:
 
 
 @dataclass(frozen=True, slots=True)
-class DrawnHour:
-    x: float
-    label: str
-
-
-@dataclass(frozen=True, slots=True)
 class Chart:
     """`label` says the chart in words; `height` in em; `now_x` None where now is not within it."""
 
     label: str
     height: float
     foot: float
-    hours: tuple[DrawnHour, ...]
+    hours: tuple[Hour, ...]
     windows: tuple[DrawnWindow, ...]
     rows: tuple[DrawnRow, ...]
     marks: tuple[DrawnMark, ...]
     now_x: float | None
     now_label: str
-
-
-@dataclass(frozen=True, slots=True)
-class _Span:
-    start: datetime
-    end: datetime
-
-    def x(self, moment: datetime) -> float:
-        share = (moment - self.start) / (self.end - self.start)
-        return round(min(1.0, max(0.0, share)) * 100, 2)
 
 
 def draw(
@@ -126,15 +112,15 @@ def draw(
     if not moments:
         return None
     moments += [moment for window in windows for moment in (window.start, window.end)]
-    span = _span([*moments, now] if min(moments) <= now else moments)
+    span = hour_line([*moments, now] if min(moments) <= now else moments)
     drawn = tuple(_row(row, TOP + ROW * place, span) for place, row in enumerate(rows))
     foot = TOP + ROW * len(rows) + 0.4
-    inside = span.start <= now <= span.end
+    inside = span.holds(now)
     return Chart(
         label=_label(rows, windows, marks),
         height=foot + 1.8,
         foot=foot,
-        hours=_hours(span),
+        hours=span.hours(),
         windows=tuple(_window(each, span) for each in windows),
         rows=drawn,
         marks=tuple(DrawnMark(mark.label, span.x(mark.at), mark.words) for mark in marks),
@@ -143,19 +129,11 @@ def draw(
     )
 
 
-def _span(moments: Sequence[datetime]) -> _Span:
-    """From the full hour before the first moment to the one after the last."""
-    start = min(moments).replace(minute=0, second=0, microsecond=0)
-    end = max(moments).replace(minute=0, second=0, microsecond=0) + timedelta(hours=1)
-    return _Span(start, end)
+def _window(window: Window, span: HourLine) -> DrawnWindow:
+    return DrawnWindow(window.label, span.x(window.start), span.width(window.start, window.end))
 
 
-def _window(window: Window, span: _Span) -> DrawnWindow:
-    x = span.x(window.start)
-    return DrawnWindow(window.label, x, max(0.5, round(span.x(window.end) - x, 2)))
-
-
-def _row(row: Row, top: float, span: _Span) -> DrawnRow:
+def _row(row: Row, top: float, span: HourLine) -> DrawnRow:
     values = [value for _, value in row.points]
     near = _near_limits(row, values)
     low, high = _range([*values, *(value for value, _ in near)])
@@ -223,10 +201,3 @@ def _label(rows: Sequence[Row], windows: Sequence[Window], marks: Sequence[Mark]
         said.append(f"{row.title} {ends} {row.unit}".strip())
     said += [mark.words for mark in marks]
     return "; ".join(said)
-
-
-def _hours(span: _Span) -> tuple[DrawnHour, ...]:
-    total = int((span.end - span.start) / timedelta(hours=1))
-    step = 1 if total <= 14 else 2 if total <= 28 else 6
-    hours = (span.start + timedelta(hours=number) for number in range(0, total + 1, step))
-    return tuple(DrawnHour(span.x(hour), f"{hour:%H}") for hour in hours if span.x(hour) < 99)

@@ -7,13 +7,11 @@ from datetime import datetime
 from typing import Any
 from uuid import UUID
 
-from django.utils.dateparse import parse_datetime
-
+from events.setup.asked import phone_moment
 from events.sheets.cells import clean
 
 MOST_ACTS = 60  # of one request: a card of three holes for 20 players; the rest follows in the next
 _MOST_OVER = 20
-_YEARS = range(2000, 2100)  # of a phone's clock that knows the day at all
 SCORE, CONFIRM, RULING, DANGER = "score", "confirm", "ruling", "danger"
 KINDS = frozenset({SCORE, CONFIRM, RULING, DANGER})
 
@@ -78,7 +76,7 @@ def _act(row: Mapping[str, Any]) -> GroupAct:
         figures=tuple(_whole(figure, 10_000) for figure in figures[:60]),
         total=_whole(row.get("total"), 10_000),
         words=clean(str(row.get("words") or "")),
-        typed_at=_moment(row.get("typed_at")),
+        typed_at=phone_moment(row.get("typed_at")),
     )
 
 
@@ -89,12 +87,3 @@ def _whole(value: Any, most: int) -> int | None:
     if isinstance(value, bool) or not isinstance(value, int) or not 0 <= value <= most:
         raise ValueError
     return value
-
-
-def _moment(text: Any) -> datetime | None:
-    """The phone's own time; a clock that is far off says nothing, and nothing rests on it."""
-    try:
-        found = parse_datetime(text[:40]) if isinstance(text, str) else None
-    except ValueError:
-        return None
-    return found if found is not None and found.tzinfo is not None and found.year in _YEARS else None

@@ -2,19 +2,16 @@
 
 import json
 from collections.abc import Mapping
-from datetime import datetime
 from typing import Any
 from uuid import UUID
 
 from django.http import HttpRequest
-from django.utils.dateparse import parse_datetime
 
 from events.logistics.ready.services import MOST_ACTS, ReadyRefused, Said
-from events.setup.asked import LONGEST, page_key, whole_number
+from events.setup.asked import LONGEST, page_key, phone_moment, whole_number
 from events.sheets.cells import clean
 
 LONGEST_NAME = 60
-_YEARS = range(2000, 2100)  # of a phone's clock that knows the day at all
 
 
 def said_in(request: HttpRequest) -> list[Said]:
@@ -44,22 +41,13 @@ def _act(row: Mapping[str, Any]) -> Said:
     hole, done = row["hole"], row["done"]
     if not isinstance(done, bool) or not isinstance(hole, int) or not 0 <= hole < 10**LONGEST:
         raise ValueError
-    said = row.get("said_at")
     return Said(
         UUID(row["key"]),
         hole,
         clean(str(row["task"]))[:40],
         done,
-        _moment(said) if isinstance(said, str) else None,
+        phone_moment(row.get("said_at")),
     )
-
-
-def _moment(text: str) -> datetime | None:
-    try:
-        found = parse_datetime(text[:40])
-    except ValueError:
-        return None
-    return found if found is not None and found.tzinfo is not None and found.year in _YEARS else None
 
 
 def _from_form(request: HttpRequest) -> Said:

@@ -5,8 +5,9 @@ Across everything is in percent of the day, down in em, so that letters keep the
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime
 
+from events.hours import Hour, HourLine, hour_line
 from events.logistics.running.laying import LANES, SUN, Line
 
 LETTER = 0.72  # percent that a letter takes in the narrowest drawing
@@ -61,12 +62,6 @@ class Band:
 
 
 @dataclass(frozen=True, slots=True)
-class Hour:
-    x: float
-    label: str
-
-
-@dataclass(frozen=True, slots=True)
 class Drawing:
     """`height` in em. `label` says what it is to those who cannot see it; the list beside it says all of it."""
 
@@ -82,16 +77,6 @@ class Drawing:
     def inner_height(self) -> float:
         """Under the line of hours."""
         return round(self.height - 1.4, 2)
-
-
-@dataclass(frozen=True, slots=True)
-class _Scale:
-    start: datetime
-    end: datetime
-
-    def x(self, moment: datetime) -> float:
-        share = (moment - self.start) / (self.end - self.start)
-        return round(min(1.0, max(0.0, share)) * 100, 2)
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,14 +104,14 @@ def draw(
         if members:
             lane, y = _lane(name, members, y, scale, now, local)
             lanes.append(lane)
-    inside = scale.start <= now <= scale.end
+    inside = scale.holds(now)
     first, last = shown[0], max(line.ends or line.starts for line in shown)
     moved = sum(line.moved for line in shown)
     words = f"{len(shown)} things from {local(first.starts):%H:%M} to {local(last):%H:%M}"
     return Drawing(
         label=words + (f", {moved} of them moved" if moved else "") + "; the list below says each",
         height=round(y + 0.4, 2),
-        hours=_hours(scale, local),
+        hours=scale.hours(local, each=18),
         lanes=tuple(lanes),
         bands=tuple(_bands(scale, light)),
         now_x=scale.x(now) if inside else None,
@@ -147,21 +132,16 @@ def was_of(line: Line, local: Callable[[datetime], datetime]) -> str:
     return f", was until {local(line.was_ends):%H:%M}" if line.was_ends is not None else ""
 
 
-def _scale(lines: Sequence[Line], local: Callable[[datetime], datetime]) -> _Scale:
-    """From the full hour before the first to the one after the last, at the venue's clock."""
-    first = min(min(line.starts, line.was or line.starts) for line in lines)
-    last = max(line.ends or line.starts for line in lines)
-    return _Scale(
-        first - timedelta(minutes=local(first).minute, seconds=first.second),
-        last + timedelta(minutes=60 - local(last).minute),
-    )
+def _scale(lines: Sequence[Line], local: Callable[[datetime], datetime]) -> HourLine:
+    starts = [moment for line in lines for moment in (line.starts, line.was or line.starts)]
+    return hour_line([*starts, *(line.ends for line in lines if line.ends)], local)
 
 
 def _lane(
     name: str,
     lines: Sequence[Line],
     y: float,
-    scale: _Scale,
+    scale: HourLine,
     now: datetime,
     local: Callable[[datetime], datetime],
 ) -> tuple[Lane, float]:
@@ -180,11 +160,11 @@ def _lane(
 
 
 def _mark(
-    line: Line, scale: _Scale, now: datetime, local: Callable[[datetime], datetime]
+    line: Line, scale: HourLine, now: datetime, local: Callable[[datetime], datetime]
 ) -> tuple[Mark, float, float]:
     """The mark without its height, and from where to where it takes its row."""
     x = scale.x(line.starts)
-    width = 0.0 if line.ends is None else max(0.4, round(scale.x(line.ends) - x, 2))
+    width = 0.0 if line.ends is None else scale.width(line.starts, line.ends)
     label = words_of(line, local)
     long = len(label) * LETTER
     end = x + long > 100
@@ -196,7 +176,7 @@ def _mark(
     return Mark(x, width, 0.0, label, round(label_x, 2), end, kind, was_x, was_width), left, right
 
 
-def _was(line: Line, scale: _Scale) -> tuple[float | None, float]:
+def _was(line: Line, scale: HourLine) -> tuple[float | None, float]:
     if line.was is None:
         return None if line.was_ends is None else scale.x(line.was_ends), 0.0
     x, last = scale.x(line.was), line.was_ends or line.ends
@@ -210,7 +190,7 @@ def _at(mark: Mark, y: float) -> Mark:
     )
 
 
-def _bands(scale: _Scale, light: Light) -> list[Band]:
+def _bands(scale: HourLine, light: Light) -> list[Band]:
     """Night and twilight as far as they lie in the drawing."""
     if light.dark:
         return [Band(0.0, 100.0, "night")]
@@ -229,10 +209,3 @@ def _bands(scale: _Scale, light: Light) -> list[Band]:
         if width > 0:
             found.append(Band(x, width, kind))
     return found
-
-
-def _hours(scale: _Scale, local: Callable[[datetime], datetime]) -> tuple[Hour, ...]:
-    total = int((scale.end - scale.start) / timedelta(hours=1))
-    step = 1 if total <= 18 else 2
-    moments = (scale.start + timedelta(hours=number) for number in range(0, total + 1, step))
-    return tuple(Hour(scale.x(moment), f"{local(moment):%H}") for moment in moments)

@@ -1,10 +1,11 @@
 """Numbers and keys in addresses and forms."""
 
+from datetime import UTC, datetime
 from uuid import UUID, uuid4
 
 import pytest
 
-from events.setup.asked import page_key, whole_number
+from events.setup.asked import page_key, phone_moment, whole_number
 
 
 @pytest.mark.parametrize(
@@ -31,3 +32,20 @@ def test_a_page_without_a_readable_key_gets_one_of_its_own() -> None:
     made = [page_key(text) for text in (None, "", "x", "1" * 500)]
     assert [type(each) for each in made] == [UUID] * 4
     assert len(set(made)) == 4
+
+
+@pytest.mark.parametrize(
+    ("said", "found"),
+    [
+        ("2026-05-09T09:30:00.000Z", datetime(2026, 5, 9, 9, 30, tzinfo=UTC)),
+        ("2026-05-09T09:30:00", None),
+        ("1970-01-01T00:00:00Z", None),
+        ("2026-13-09T09:30:00Z", None),
+        ("9" * 500, None),
+        ("", None),
+        (None, None),
+        (20260509, None),
+    ],
+)
+def test_a_phones_time_is_a_moment_with_its_zone_or_nothing(said: object, found: datetime | None) -> None:
+    assert phone_moment(said) == found
