@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from events.draw.candidates import Candidate
 from events.draw.marks import Mark
-from events.draw.models import Pool, Sheet
+from events.draw.models import Pool
 from events.draw.queries import Expected, GroupView, Member, SheetView
 from events.entries.models import Status
 from events.setup.models import Event, StartType
@@ -132,7 +132,7 @@ def _by_start(group: GroupView) -> tuple[object, ...]:
 
 def _figures(view: SheetView) -> Mapping[int, int | None] | None:
     """Entry id → total that the draw rested on; None where it rested on ratings."""
-    if view.sheet.method != Sheet.Method.SCORE:
+    if not view.sheet.way.by_score:
         return None
     return {key: total_of(totals) for key, *_, totals in view.sheet.inputs.get("players", [])}
 

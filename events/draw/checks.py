@@ -84,11 +84,13 @@ def check_sheet(
     *,
     rule: SizeRule | None = None,
     elsewhere: Iterable[Placed] = (),
+    across: bool = False,
 ) -> tuple[Breach, ...]:
     """Every breach on the sheet, the impossible first, then by group.
 
     `expected` is everybody who should be on the sheet; `elsewhere` the starts of other sheets of the day
     that share the course. `groups` may hold several pools and layouts: tees are checked over all of them.
+    `across`: drawn without regard to divisions where that is allowed (6.03.E), so mixed groups are no breach.
     """
     rule = rule or SizeRule()
     found = [*_attendance(groups, list(expected)), *_division_layouts(groups)]
@@ -96,7 +98,7 @@ def check_sheet(
     for group in groups:
         found += _layouts(group)
         found += _size(group, rule)
-        found += _mixture(group, classes)
+        found += () if across else _mixture(group, classes)
         found += _guardians(group)
     found += _tees(groups, elsewhere)
     order = list(Severity)

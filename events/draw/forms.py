@@ -112,7 +112,9 @@ def pool_forms(round: Round, pools: Sequence[Pool], offered: Sequence[Division],
 
 
 class DrawForm(forms.Form):
-    method = forms.ChoiceField(label="Draw", choices=Sheet.Method.choices, widget=forms.RadioSelect)
+    """`ways`: the methods that are open for the round."""
+
+    method = forms.ChoiceField(label="Draw", widget=forms.RadioSelect)
     seed = forms.CharField(
         max_length=40,
         label="Seed",
@@ -120,6 +122,12 @@ class DrawForm(forms.Form):
         "the same seed gives the same draw.",
     )
     only_checked_in = forms.BooleanField(required=False, label="Only who is checked in")
+
+    def __init__(self, *args: Any, ways: Sequence[Sheet.Method], **options: Any) -> None:
+        super().__init__(*args, **options)
+        method = self.fields["method"]
+        assert isinstance(method, forms.ChoiceField)
+        method.choices = [(way.value, way.label) for way in ways]
 
 
 class PublishForm(forms.Form):

@@ -2,7 +2,8 @@
 
 Competition Manual 2025, 1.06.C (round 1: random within the division, or by rating dealt across the starting
 holes), 1.06.D and E (later rounds: by division and lowest total), 1.06.A (professionals apart, divisions
-together), 1.06.G and H (sizes). The same players and the same seed always give the same draw.
+together), 1.06.G and H (sizes). The same players and the same seed always give the same draw. Without regard to
+divisions: across.py.
 """
 
 import random
@@ -13,41 +14,10 @@ from dataclasses import dataclass
 from events.draw.bundles import Row, Unit
 from events.draw.candidates import Candidate
 from events.draw.company import Pairs, meet_new_people, pairs_again
+from events.draw.drawn import Draw, DrawnGroup, Places, shuffled
 from events.draw.ordering import by_rating, by_score, division_key, rating_key, score_key
 from events.draw.sharing import plan_groups
-from events.draw.sizes import NotEnoughPlaces, SizeRule, explain_sizes, sizes
-
-__all__ = [
-    "Draw",
-    "DrawnGroup",
-    "NotEnoughPlaces",
-    "SizeRule",
-    "draw_by_rating",
-    "draw_by_score",
-    "draw_random",
-    "sizes",
-]
-
-Places = Mapping[int | None, int]  # layout -> how many groups can start on it
-
-
-@dataclass(frozen=True, slots=True)
-class DrawnGroup:
-    """One group: its players in throwing order, the divisions it holds, and how it came about."""
-
-    number: int
-    members: tuple[Candidate, ...]
-    divisions: tuple[str, ...]
-    layout: int | None
-    reason: str
-
-
-@dataclass(frozen=True, slots=True)
-class Draw:
-    """All groups of a pool, best or first group first, and what the director should know of them."""
-
-    groups: tuple[DrawnGroup, ...]
-    notes: tuple[str, ...]
+from events.draw.sizes import SizeRule, explain_sizes
 
 
 @dataclass(slots=True)
@@ -143,19 +113,6 @@ def draw_by_score(
     for frame in frames:
         frame.members.sort(key=score_key)
     return _finish(frames, notes, lambda code, ours: f"{code} by total: {_ranks(ours, ranks, ', ')}")
-
-
-def shuffled(line: list[Candidate], chance: random.Random) -> list[Candidate]:
-    """A shuffled copy, by exchanges from the end, with `random()` alone.
-
-    Only `random()` is promised to give the same figures in every later Python, so the draw of today can be
-    repeated by anybody who has the seed.
-    """
-    mixed = list(line)
-    for last in range(len(mixed) - 1, 0, -1):
-        other = int(chance.random() * (last + 1))
-        mixed[last], mixed[other] = mixed[other], mixed[last]
-    return mixed
 
 
 def _frames(

@@ -77,11 +77,23 @@ class Sheet(models.Model):
         RANDOM = "random", "random within the division"
         RATING = "rating", "by rating, dealt across the starting holes"
         SCORE = "score", "by total within the division"
+        RANDOM_ALL = "random_all", "random across all divisions"
+        SCORE_ALL = "score_all", "by total across all divisions"
+
+        @property
+        def by_score(self) -> bool:
+            """Whether it rests on the totals of earlier rounds."""
+            return self in {Sheet.Method.SCORE, Sheet.Method.SCORE_ALL}
+
+        @property
+        def across(self) -> bool:
+            """Whether it has no regard to divisions (Competition Manual 2025, 6.03.E)."""
+            return self in {Sheet.Method.RANDOM_ALL, Sheet.Method.SCORE_ALL}
 
     round = models.ForeignKey(Round, on_delete=models.CASCADE, related_name="sheets")
     version = models.PositiveSmallIntegerField()
     state = models.CharField(max_length=10, choices=State, default=State.DRAFT)
-    method = models.CharField(max_length=6, choices=Method)
+    method = models.CharField(max_length=10, choices=Method)
     seed = models.CharField(max_length=40)
     notes = models.JSONField(default=list, help_text="How the groups came about, sentence by sentence")
     inputs = models.JSONField(
@@ -109,12 +121,18 @@ class Sheet(models.Model):
                 condition=Q(state__in=["draft", "published", "superseded"]), name="sheet_state_known"
             ),
             models.CheckConstraint(
-                condition=Q(method__in=["random", "rating", "score"]), name="sheet_method_known"
+                condition=Q(method__in=["random", "rating", "score", "random_all", "score_all"]),
+                name="sheet_method_known",
             ),
         ]
 
     def __str__(self) -> str:
         return f"{self.round}, version {self.version}"
+
+    @property
+    def way(self) -> Method:
+        """The method as what it means; a row read from the database has its text."""
+        return Sheet.Method(self.method)
 
 
 class Group(models.Model):

@@ -8,11 +8,11 @@ from django.db.models import F
 
 from events.draw.changes import compare
 from events.draw.delaying import keep_starts
+from events.draw.drafting import copy_groups, next_version
 from events.draw.marks import marks_of
 from events.draw.models import Group, Sheet
 from events.draw.placing import DrawRefused, refuse_when_over
 from events.draw.queries import draft_of, lines_of, published_of, view_of
-from events.draw.services import copy_groups, next_version
 from events.log.actions import Action
 from events.log.services import Actor, record
 from events.setup.models import Round

@@ -1,6 +1,5 @@
-"""What the pages of the draw show: which round and sheet, the board, the clock of publishing, the working."""
+"""What the pages of the draw show: which round and sheet, the board, the clock of publishing."""
 
-import random
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
@@ -11,14 +10,11 @@ from django.urls import reverse
 
 from events.draw.above import Above
 from events.draw.board import Board, board_of, pool_line, total_of
-from events.draw.candidates import Candidate
 from events.draw.changes import Change, compare
 from events.draw.clock import Due, sheet_due
-from events.draw.grouping import shuffled
 from events.draw.marks import marks_of
 from events.draw.models import Pool, Sheet
 from events.draw.ordering import division_key
-from events.draw.placing import pool_seed
 from events.draw.queries import SheetView, expected_on, lines_of, view_of
 from events.entries.models import Entry, Status
 from events.rulebook.loader import Rulebook
@@ -190,7 +186,7 @@ def _stale_totals(sheet: Sheet, view: SheetView, above: Above) -> tuple[str, ...
     """Players whose scores changed since the draw was made of them, and who missed a cut or made it since."""
     names = {member.entry_id: member.name for group in view.groups for member in group.members}
     cut = _stale_cut(sheet, names, above)
-    if sheet.method != Sheet.Method.SCORE:
+    if not sheet.way.by_score:
         return cut
     now = above.totals_before(sheet.round)
     return cut + tuple(
@@ -242,82 +238,6 @@ def field_of(round: Round, above: Above) -> Field:
         out=len(gone),
         undecided=undecided,
     )
-
-
-@dataclass(frozen=True, slots=True)
-class InputRow:
-    """One player as the draw saw them; `drawn` is the place in the line that was cut into groups."""
-
-    drawn: int
-    name: str
-    entry_id: int
-    rating: int | None
-    totals: tuple[int | None, ...]
-    total: int | None
-    member_number: int | None
-    group: int | None
-
-
-@dataclass(frozen=True, slots=True)
-class InputLine:
-    """The players of one division in one pool, in the order in which they were dealt."""
-
-    pool: str
-    division: str
-    seed: str
-    rows: tuple[InputRow, ...]
-
-
-def working_of(view: SheetView, names: Mapping[int, str]) -> list[InputLine]:
-    """What the draw rested on and the order it followed, division by division (no query).
-
-    By rating and by score the order follows from the figures. At random it follows from the seed: it is made
-    again here from the recorded players, so that it can be compared with the groups.
-    """
-    sheet = view.sheet
-    groups = {member.entry_id: group.number for group in view.groups for member in group.members}
-    lines: dict[tuple[str, str], list[Candidate]] = {}
-    for key, pool, division, rating, number, totals in sheet.inputs.get("players", []):
-        person = Candidate(
-            key=key,
-            division=division,
-            professional=False,
-            rating=rating,
-            member_number=number,
-            given=names.get(key, f"#{key}"),
-            totals=tuple(totals),
-        )
-        lines.setdefault((pool, division), []).append(person)
-    return [
-        InputLine(
-            pool,
-            division,
-            f"{pool_seed(sheet.seed, pool)}/{division}",
-            tuple(
-                InputRow(
-                    drawn=place,
-                    name=person.given,
-                    entry_id=person.key,
-                    rating=person.rating,
-                    totals=person.totals,
-                    total=person.total,
-                    member_number=person.member_number,
-                    group=groups.get(person.key),
-                )
-                for place, person in enumerate(_line(sheet, pool, division, people), start=1)
-            ),
-        )
-        for (pool, division), people in sorted(
-            lines.items(), key=lambda item: (item[0][0], division_key(item[0][1]))
-        )
-    ]
-
-
-def _line(sheet: Sheet, pool: str, division: str, people: list[Candidate]) -> list[Candidate]:
-    if sheet.method != Sheet.Method.RANDOM:
-        return people  # recorded in the order of the figures, best first
-    chance = random.Random(f"{pool_seed(sheet.seed, pool)}/{division}")  # noqa: S311 - a recorded seed
-    return shuffled(sorted(people, key=lambda person: person.key), chance)
 
 
 def pool_lines(round: Round, pools: Sequence[Pool]) -> list[dict[str, str]]:

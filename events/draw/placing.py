@@ -7,12 +7,15 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from events.course.queries import HoleFacts, LayoutFacts
+from events.draw.across import draw_by_score_across, draw_random_across
 from events.draw.candidates import Candidate
-from events.draw.grouping import Draw, DrawnGroup, NotEnoughPlaces, draw_by_rating, draw_by_score, draw_random
+from events.draw.drawn import Draw, DrawnGroup
+from events.draw.grouping import draw_by_rating, draw_by_score, draw_random
 from events.draw.models import Pool, Sheet
 from events.draw.pools import Fill, PoolSplit, SplitBy, split_into_pools
 from events.draw.pools import Pool as PoolPlan
 from events.draw.queries import company_before, size_rule
+from events.draw.sizes import NotEnoughPlaces
 from events.draw.starts import Start, TeePosition, TooManyGroups, UnknownStart, place_shotgun, place_tee_times
 from events.rulebook.loader import Rulebook
 from events.setup.models import Event, Round, StartType
@@ -55,13 +58,12 @@ def split(pools: Sequence[Pool], people: Sequence[Candidate], method: Sheet.Meth
         PoolPlan(index, None, frozenset(division.code for division in pool.divisions.all()))
         for index, pool in enumerate(pools)
     ]
-    by_score = method is Sheet.Method.SCORE
     found = split_into_pools(
         people,
         plans,
-        by=SplitBy.SCORE if by_score else SplitBy.RATING,
+        by=SplitBy.SCORE if method.by_score else SplitBy.RATING,
         fill=Fill.BALANCED,
-        best_last=by_score and all(pool.start_type == StartType.TEE_TIMES for pool in pools),
+        best_last=method.by_score and all(pool.start_type == StartType.TEE_TIMES for pool in pools),
     )
     notes = (_POOL_INDEX.sub(lambda at: f"pool {pools[int(at[1])].label}", note) for note in found.notes)
     return PoolSplit(found.members, tuple(notes))
@@ -92,6 +94,10 @@ def draw_pool(
             return draw_random(people, pool_seed(seed, pool.label), rule=rule, places=places, avoid=avoid)
         if method is Sheet.Method.RATING:
             return draw_by_rating(people, rule=rule, places=places)
+        if method is Sheet.Method.RANDOM_ALL:
+            return draw_random_across(people, pool_seed(seed, pool.label), rule=rule, places=places)
+        if method is Sheet.Method.SCORE_ALL:
+            return draw_by_score_across(people, rule=rule, places=places)
         return draw_by_score(people, rule=rule, places=places)
     except NotEnoughPlaces as error:
         raise DrawRefused(

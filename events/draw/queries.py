@@ -250,7 +250,7 @@ def breaches(
     people = {candidate.key: candidate for candidate in expected}
     groups = [sheet_group(group, view.layouts, people) for group in view.groups]
     rule = size_rule(rulebook, rulebook.int("group.size_aim"))
-    return check_sheet(groups, people.values(), rule=rule, elsewhere=elsewhere)
+    return check_sheet(groups, people.values(), rule=rule, elsewhere=elsewhere, across=view.sheet.way.across)
 
 
 def starts_elsewhere(view: SheetView) -> list[Placed]:

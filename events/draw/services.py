@@ -3,22 +3,21 @@
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from datetime import datetime
-from typing import Any
 
 from django.db import transaction
-from django.db.models import Max
 
 from events.course.models import Layout
-from events.course.queries import LayoutFacts, layouts_of
+from events.course.queries import layouts_of
 from events.course.services import lock_layouts
 from events.draw.above import Out
 from events.draw.candidates import Candidate
 from events.draw.changes import compare
 from events.draw.checks import Severity
-from events.draw.grouping import DrawnGroup
+from events.draw.drafting import copy_groups, inputs_of, next_version, write_draft
+from events.draw.drawn import DrawnGroup
 from events.draw.marks import Mark, marks_of
-from events.draw.models import Group, Pool, Seat, Sheet
-from events.draw.placing import DrawRefused, Placed, draw_pool, place, refuse_when_over, split
+from events.draw.models import Pool, Sheet
+from events.draw.placing import DrawRefused, draw_pool, place, refuse_when_over, split
 from events.draw.queries import (
     Totals,
     candidates,
@@ -28,6 +27,7 @@ from events.draw.queries import (
     published_of,
     view_of,
 )
+from events.draw.ways import refusal
 from events.log.actions import Action
 from events.log.services import Actor, record
 from events.setup.models import Round
@@ -79,30 +79,26 @@ def make_draw(
     method = Sheet.Method(method)
     rulebook = rulebook_for(round.event)
     people = candidates(round, rulebook, totals=totals, only_checked_in=only_checked_in, out=out[0])
-    _refuse_undrawable(people, method, only_checked_in=only_checked_in)
+    _refuse_undrawable(people, method, refusal(method, round, rulebook), only_checked_in=only_checked_in)
     layouts = layouts_of(round.event)
     pools = ensure_pools(round)
     parts = split(pools, people, method)
-    notes = [
-        *parts.notes,
-        *out[1],
-        *_not_on(out[0]),
-        *(_without_total(people) if method is Sheet.Method.SCORE else ()),
-    ]
+    notes = [*parts.notes, *out[1], *_not_on(out[0]), *_without_total(people, method)]
     drawn: dict[int, tuple[DrawnGroup, ...]] = {}
     for index, pool in enumerate(pools):
         found = draw_pool(pool, parts.members[index], method, seed, round, rulebook, layouts)
         drawn[pool.pk] = found.groups
         notes += [f"Pool {pool.label}: {note}" if len(pools) > 1 else note for note in found.notes]
-    placed = place(pools, drawn, layouts, best_last=method is Sheet.Method.SCORE)
-    sheet = _write_draft(
+    placed = place(pools, drawn, layouts, best_last=method.by_score)
+    inputs = inputs_of(pools, parts.members, method, only_checked_in=only_checked_in, out=out[0])
+    sheet = write_draft(
         round=round,
         method=method,
         seed=seed,
         notes=notes,
-        inputs=_inputs(pools, parts.members, only_checked_in=only_checked_in) | _out_inputs(out[0]),
+        inputs=inputs,
         placed=placed,
-        start_ids=_start_ids(layouts),
+        layouts=layouts,
         actor=actor,
         now=now,
     )
@@ -128,90 +124,27 @@ def _not_on(out: Mapping[int, str]) -> list[str]:
     return [f"Not drawn: {count} {why}." for why, count in sorted(Counter(out.values()).items())]
 
 
-def _out_inputs(out: Mapping[int, str]) -> dict[str, Any]:
-    return {"out": sorted(out)} if out else {}
-
-
-def _without_total(people: Sequence[Candidate]) -> list[str]:
+def _without_total(people: Sequence[Candidate], method: Sheet.Method) -> list[str]:
     names = [f"{person.name} ({person.division})" for person in people if person.total is None]
-    if not names:
+    if not method.by_score or not names:
         return []
-    return [f"Without a complete total, so last of the division: {', '.join(names)}."]
+    last = "last of all" if method.across else "last of the division"
+    return [f"Without a complete total, so {last}: {', '.join(names)}."]
 
 
-def _refuse_undrawable(people: Sequence[Candidate], method: Sheet.Method, *, only_checked_in: bool) -> None:
+def _refuse_undrawable(
+    people: Sequence[Candidate], method: Sheet.Method, why_not: str, *, only_checked_in: bool
+) -> None:
+    if why_not:
+        raise DrawRefused(why_not)
     if not people:
         who = "confirmed and checked in" if only_checked_in else "confirmed"
         raise DrawRefused(f"Nobody is there to be drawn: no entry is {who}.")
     without = sorted({person.division for person in people if person.layout is None})
     if without:
         raise DrawRefused(f"No layout is chosen in this round for {', '.join(without)}.")
-    if method is Sheet.Method.SCORE and not any(figure for person in people for figure in person.totals):
+    if method.by_score and not any(figure for person in people for figure in person.totals):
         raise DrawRefused("There are no scores yet to draw by.")
-
-
-def _inputs(
-    pools: Sequence[Pool], members: Mapping[int, Sequence[Candidate]], *, only_checked_in: bool
-) -> dict[str, Any]:
-    """What the draw rests on, kept with the sheet so that anybody can repeat it (`pages.working_of`)."""
-    players = [
-        [person.key, pool.label, person.division, person.rating, person.member_number, person.totals]
-        for index, pool in enumerate(pools)
-        for person in members[index]
-    ]
-    return {"only_checked_in": only_checked_in, "players": players}
-
-
-def _write_draft(
-    *,
-    round: Round,
-    method: Sheet.Method,
-    seed: str,
-    notes: list[str],
-    inputs: dict[str, Any],
-    placed: Sequence[Placed],
-    start_ids: Mapping[tuple[int | None, int], int],
-    actor: Actor,
-    now: datetime,
-) -> Sheet:
-    Sheet.objects.filter(round=round, state=Sheet.State.DRAFT).delete()
-    sheet = Sheet.objects.create(
-        round=round,
-        version=next_version(round),
-        method=method,
-        seed=seed,
-        notes=notes,
-        inputs=inputs,
-        made_at=now,
-        made_by=actor.name,
-    )
-    groups = Group.objects.bulk_create(
-        Group(
-            sheet=sheet,
-            number=number,
-            pool=one.pool,
-            layout_id=one.layout_id,
-            start_id=start_ids[one.start.layout, one.start.position],
-            starts_at=one.starts_at,
-            second=one.start.second,
-            how=one.drawn.reason[:300],
-        )
-        for number, one in enumerate(placed, start=1)
-    )
-    Seat.objects.bulk_create(
-        Seat(sheet=sheet, group=group, entry_id=member.key, order=order)
-        for group, one in zip(groups, placed, strict=True)
-        for order, member in enumerate(one.drawn.members, start=1)
-    )
-    return sheet
-
-
-def _start_ids(layouts: Mapping[int, LayoutFacts]) -> dict[tuple[int | None, int], int]:
-    return {(hole.layout, hole.position): hole.id for facts in layouts.values() for hole in facts.holes}
-
-
-def next_version(round: Round) -> int:
-    return (Sheet.objects.filter(round=round).aggregate(last=Max("version"))["last"] or 0) + 1
 
 
 @transaction.atomic
@@ -314,19 +247,6 @@ def reopen(*, round: Round, actor: Actor, now: datetime) -> Sheet:
         detail={"what": f"draft {draft.version} from published version {published.version}"},
     )
     return draft
-
-
-def copy_groups(published: Sheet, draft: Sheet) -> None:
-    """Groups and seats of a sheet, once more for another (4 queries)."""
-    groups = list(published.groups.order_by("number"))
-    copies = {group.pk: group for group in groups}
-    for group in groups:
-        group.pk, group.sheet = None, draft  # without its key a group is a new one
-    Group.objects.bulk_create(groups)
-    Seat.objects.bulk_create(
-        Seat(sheet=draft, group=copies[seat.group_id], entry_id=seat.entry_id, order=seat.order)
-        for seat in published.seats.all()
-    )
 
 
 @transaction.atomic

@@ -16,6 +16,8 @@ from events.draw.papers import PAPERS, papers_of
 from events.draw.placing import DrawRefused
 from events.draw.planning import save_pools
 from events.draw.queries import pools_of, published_of, view_of
+from events.draw.ways import ways_for
+from events.draw.working import working_of
 from events.entries.models import Entry
 from events.setup.access import AT_WORK, EVERY_ROLE, EventRequest, staff
 from events.setup.answers import shown_pdf
@@ -108,18 +110,18 @@ def make(request: EventRequest, slug: str, number: int, above: Above) -> HttpRes
     round = round_of(request.event, number)
     if request.method != "POST":
         return _make_page(request, round, above)
-    form = DrawForm(request.POST)
+    form = DrawForm(request.POST, ways=ways_for(round, rulebook_for(request.event)))
     if not form.is_valid():
         return _make_page(request, round, above, form=form)
-    facts = form.cleaned_data
+    facts, method = form.cleaned_data, Sheet.Method(form.cleaned_data["method"])
     try:
         sheet = services.make_draw(
             round=round,
-            method=Sheet.Method(facts["method"]),
+            method=method,
             seed=facts["seed"],
             only_checked_in=facts["only_checked_in"],
             out=above.out_before(round),
-            totals=above.totals_before(round) if facts["method"] == Sheet.Method.SCORE else None,
+            totals=above.totals_before(round) if method.by_score else None,
             actor=request.actor,
             now=timezone.now(),
         )
@@ -140,23 +142,24 @@ def _make_page(
     rounds: list[Round] | None = None,
 ) -> HttpResponse:
     field, first = pages.field_of(round, above), round.number == 1
-    pools = pools_of(round)
+    pools, book = pools_of(round), rulebook_for(round.event)
     starts = [round.event.local(pool.first_start_at) for pool in pools]
-    sun, dark = pages.sun_over(
-        round.event, starts or [round.event.local(round.first_start_at)], rulebook_for(round.event)
-    )
+    sun, dark = pages.sun_over(round.event, starts or [round.event.local(round.first_start_at)], book)
+    ways = ways_for(round, book)
     blank = DrawForm(
+        ways=ways,
         initial={
             "method": Sheet.Method.RANDOM if first else Sheet.Method.SCORE,
             "seed": str(secrets.randbelow(10**8)).zfill(8),
             "only_checked_in": field.checked_in > 0,
-        }
+        },
     )
     context = {
         "round": round,
         "tabs": pages.tabs(request.event, rounds or pages.rounds_of(request.event), round),
         "steps": pages.steps(1),
         "form": form or blank,
+        "across": any(way.across for way in ways),
         "pools": pages.pool_lines(round, pools),
         "sun": sun,
         "dark": dark,
@@ -226,7 +229,7 @@ def working(request: EventRequest, slug: str, number: int, version: int, above: 
     context = {
         "round": round,
         "sheet": sheet,
-        "lines": pages.working_of(view, names),
+        "lines": working_of(view, names),
         "groups": view.groups,
         "back": pages.round_url(request.event, number, version=version),
     }

@@ -4,8 +4,11 @@ Values were read in a full-text translation of the 2025 edition; the tie order a
 1.09.A (2024-12-31).
 """
 
+from datetime import date
+
 import pytest
 
+from events.draw.across import draw_random_across
 from events.draw.candidates import Candidate
 from events.draw.grouping import draw_by_rating, draw_by_score, draw_random
 from events.draw.ordering import by_score
@@ -19,6 +22,7 @@ from events.draw.starts import (
     place_shotgun,
     place_tee_times,
 )
+from events.rulebook.loader import in_force
 
 pytestmark = pytest.mark.published
 
@@ -140,3 +144,14 @@ def test_a_second_group_tees_off_second_on_a_short_hole_after_a_long_one() -> No
     tees = [TeePosition(1, n, str(n), n, 3, lengths.get(n, 120)) for n in range(1, 19)]
     starts = place_shotgun([1] * 19, tees, second_allowed=True)
     assert [(start.position, start.second) for start in starts if start.second] == [(6, True)]
+
+
+def test_the_first_round_of_a_smaller_event_abroad_may_mix_divisions() -> None:
+    """Competition Manual 2025, 6.03.E: B and C, outside the United States and Canada, from 2 rounds on; the second
+    round by score across divisions from 3 rounds on."""
+    abroad = in_force(date(2025, 6, 1), "elsewhere")
+    assert abroad.words("group.mixed_draw_tiers") == ("B", "C")
+    assert [abroad.int(f"group.mixed_draw_rounds.round_{number}") for number in (1, 2)] == [2, 3]
+    assert not in_force(date(2025, 6, 1), "north_america").has("group.mixed_draw_tiers")
+    players = [*ranked(4), *(Candidate(key, "MA1", False, layout=1) for key in range(5, 9))]
+    assert {group.divisions for group in draw_random_across(players, 1).groups} == {("MPO", "MA1")}

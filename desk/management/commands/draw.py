@@ -62,7 +62,7 @@ class Command(BaseCommand):
                     round=round_,
                     method=method,
                     seed=options["seed"] or str(secrets.randbelow(10**8)).zfill(8),
-                    totals=ABOVE.totals_before(round_) if method is Sheet.Method.SCORE else None,
+                    totals=ABOVE.totals_before(round_) if method.by_score else None,
                     only_checked_in=options["checked_in"],
                     out=ABOVE.out_before(round_),
                     actor=COMMAND,

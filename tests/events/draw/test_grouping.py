@@ -8,14 +8,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from events.draw.candidates import Candidate
-from events.draw.grouping import (
-    Draw,
-    NotEnoughPlaces,
-    draw_by_rating,
-    draw_by_score,
-    draw_random,
-    sizes,
-)
+from events.draw.drawn import Draw
+from events.draw.grouping import draw_by_rating, draw_by_score, draw_random
+from events.draw.sizes import NotEnoughPlaces, sizes
 
 SHORT = {"MJ12": 2, "FJ10": 2, "MA3": 2}  # divisions of these tests that play the second layout
 

@@ -270,3 +270,17 @@ def test_a_page_costs_the_same_for_one_and_three_groups(
     with django_assert_num_queries(queries):
         answer = client.get(url(event, "overview") + "?round=1")
     assert answer.content.decode().count("<article") == (0 if state == "nothing" else groups)
+
+
+def test_a_smaller_event_abroad_is_offered_the_draw_across_divisions(event, client_as):
+    fill(event, MA1=3, FA1=3)
+    client = client_as(Role.DIRECTOR)
+    assert "across all divisions" not in text_of(client.get(url(event, "make", 1))).lower()
+    event.region, event.tier = "elsewhere", "C"
+    event.save(update_fields=["region", "tier"])
+    assert "6.03.E" in text_of(client.get(url(event, "make", 1)))
+    answer = client.post(url(event, "make", 1), {"method": "random_all", "seed": "3"}, follow=True)
+    assert "6 players in 2 groups" in text_of(answer)
+    told = text_of(client.get(url(event, "working", 1, 1)))
+    assert "Every division in pool A started with 3/A/every division" in told
+    assert "Competition Manual 2025, 6.03.E. Figures" in told
