@@ -90,29 +90,20 @@ def freeze_pool(
     round = Round.objects.select_for_update(of=("self",)).select_related("event").get(pk=round.pk)
     event, source = round.event, clean(source)
     _refuse_over(event)
-    if method not in SpotCheck.Method.values:
-        raise SpotCheckRefused("Choose how the draw is made.")
-    if not source:
-        raise SpotCheckRefused(
-            "Say where the numbers will come from and when: nobody may pick them afterwards."
-        )
-    if len(source) > LONGEST_SOURCE:
-        raise SpotCheckRefused(f"The source is longer than {LONGEST_SOURCE} letters: shorten it.")
+    _refuse_recipe(method, source)
     players = list(present(event).select_related("person").order_by("person__sort_name", "pk"))
     if not 0 < wanted <= len(players):
         raise SpotCheckRefused(f"{len(players)} players are checked in: {wanted} cannot be drawn.")
     spares = min(max(spares, 0), len(players) - wanted)
-    digits = max(2, len(str(len(players))))
     secret = secrets.token_hex(16)
-    number = (SpotCheck.objects.filter(round=round).aggregate(last=Max("number"))["last"] or 0) + 1
     check = SpotCheck.objects.create(
         round=round,
-        number=number,
+        number=(SpotCheck.objects.filter(round=round).aggregate(last=Max("number"))["last"] or 0) + 1,
         method=method,
         wanted=wanted,
         spares=spares,
         source=source,
-        pool=[[f"P{at:0{digits}}", entry.pk, entry.person.name] for at, entry in enumerate(players, start=1)],
+        pool=_numbered(players),
         secret=secret,
         commitment=commitment(secret),
         frozen_at=now,
@@ -120,7 +111,7 @@ def freeze_pool(
     )
     detail = {
         "round": round.number,
-        "number": number,
+        "number": check.number,
         "method": check.get_method_display(),
         "pool": len(players),
         "wanted": wanted,
@@ -129,15 +120,29 @@ def freeze_pool(
     }
     if method == SpotCheck.Method.KEYED:
         detail["commitment"] = check.commitment
+    subject = str(round)
     record(
-        chain=event.slug,
-        action=Action.SPOT_POOL_FROZEN,
-        subject=str(round),
-        actor=actor,
-        now=now,
-        detail=detail,
+        chain=event.slug, action=Action.SPOT_POOL_FROZEN, subject=subject, actor=actor, now=now, detail=detail
     )
     return check
+
+
+def _refuse_recipe(method: str, source: str) -> None:
+    """What has to be said before a draw, so that anybody can follow it afterwards."""
+    if method not in SpotCheck.Method.values:
+        raise SpotCheckRefused("Choose how the draw is made.")
+    if not source:
+        raise SpotCheckRefused(
+            "Say where the numbers will come from and when: nobody may pick them afterwards."
+        )
+    if len(source) > LONGEST_SOURCE:
+        raise SpotCheckRefused(f"The source is longer than {LONGEST_SOURCE} letters: shorten it.")
+
+
+def _numbered(players: Sequence[Entry]) -> list[list[object]]:
+    """Number, entry and name of everybody in the pool, as the check keeps them."""
+    digits = max(2, len(str(len(players))))
+    return [[f"P{at:0{digits}}", entry.pk, entry.person.name] for at, entry in enumerate(players, start=1)]
 
 
 @transaction.atomic

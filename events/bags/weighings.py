@@ -6,6 +6,7 @@ Nothing here penalises: a rejected piece is one not to be thrown, and the direct
 from collections.abc import Mapping
 from datetime import datetime
 from decimal import Decimal
+from typing import Any
 from uuid import UUID
 
 from django.db import transaction
@@ -27,9 +28,9 @@ from events.bags.weighing import ScaleFacts, decide, max_error
 from events.entries.models import Entry
 from events.log.actions import Action
 from events.log.services import Actor, record
-from events.setup.models import Round
+from events.setup.models import Event, Round
 from events.setup.queries import rulebook_for
-from players.models import Disc
+from players.models import ApprovedModel, Disc
 
 LIGHTEST_READING, HEAVIEST_READING = Decimal(20), Decimal(400)
 LONGEST_NAME, LONGEST_NOTE, LONGEST_REASON = 150, 200, 300
@@ -70,42 +71,25 @@ def weigh(
     refuse_over(event)
     _refuse_stranger(entry, disc)
     refuse_retired(scale)
-    if not LIGHTEST_READING <= reading_g <= HEAVIEST_READING:
-        raise DeskRefused(
-            f"{reading_g} g is no disc: a reading lies between {LIGHTEST_READING} and {HEAVIEST_READING} g."
-        )
-    refuse_off_step(scale, reading_g)
-    book = rulebook_for(event)
+    _refuse_reading(scale, reading_g)
     approved = list_in_use(event)
     listed = listed_for(approved, [disc]).get(disc.pk)
-    rule = mass_rule(book)
-    limit = limit_of(listed.max_mass_g, listed.diameter_cm, rule) if listed else Limit(None, None, False)
-    error = max_error(scale.kind, scale.resolution_g, limit.listed_g or reading_g, error_rule_of(book))
-    decision = decide(reading_g, limit.listed_g, ScaleFacts(scale.resolution_g, error), guard_factor(book))
-    p = decision.probability
     weighing = Weighing.objects.create(
         disc=disc,
         entry=entry,
         round=round,
         scale=scale,
-        check_used=valid_checks(event, book, now).get(scale.pk),
-        reading_g=reading_g,
         list=approved,
         listed=listed,
-        limit_g=limit.listed_g,
-        formula_limit_g=limit.formula_g,
-        uncertainty_g=decision.uncertainty_g,
-        guard_g=decision.guard_g,
-        zone=decision.zone.value,
-        probability=None if p is None else Decimal(str(round_p(p))),
         submission=submission,
         at=now,
         by=actor.name[:150],
+        **_judged(event, scale, reading_g, listed, now),
     )
     detail = {
         "piece": str(disc),
         "reading g": str(reading_g),
-        "limit g": None if limit.listed_g is None else str(limit.listed_g),
+        "limit g": None if weighing.limit_g is None else str(weighing.limit_g),
         "decision": weighing.get_zone_display(),
         "scale": scale.name,
         "list": str(approved) if approved else None,
@@ -113,6 +97,36 @@ def weigh(
     subject = entry.person.name
     record(chain=event.slug, action=Action.DISC_WEIGHED, subject=subject, actor=actor, now=now, detail=detail)
     return weighing
+
+
+def _refuse_reading(scale: Scale, reading_g: Decimal) -> None:
+    if not LIGHTEST_READING <= reading_g <= HEAVIEST_READING:
+        raise DeskRefused(
+            f"{reading_g} g is no disc: a reading lies between {LIGHTEST_READING} and {HEAVIEST_READING} g."
+        )
+    refuse_off_step(scale, reading_g)
+
+
+def _judged(
+    event: Event, scale: Scale, reading_g: Decimal, listed: ApprovedModel | None, now: datetime
+) -> dict[str, Any]:
+    """The reading against the listed limit by the rules in force, as the fields of a weighing; grams."""
+    book = rulebook_for(event)
+    rule = mass_rule(book)
+    limit = limit_of(listed.max_mass_g, listed.diameter_cm, rule) if listed else Limit(None, None, False)
+    error = max_error(scale.kind, scale.resolution_g, limit.listed_g or reading_g, error_rule_of(book))
+    decision = decide(reading_g, limit.listed_g, ScaleFacts(scale.resolution_g, error), guard_factor(book))
+    p = decision.probability
+    return {
+        "check_used": valid_checks(event, book, now).get(scale.pk),
+        "reading_g": reading_g,
+        "limit_g": limit.listed_g,
+        "formula_limit_g": limit.formula_g,
+        "uncertainty_g": decision.uncertainty_g,
+        "guard_g": decision.guard_g,
+        "zone": decision.zone.value,
+        "probability": None if p is None else Decimal(str(round_p(p))),
+    }
 
 
 def round_p(probability: float) -> float:
