@@ -5,9 +5,9 @@ from datetime import datetime, time
 from fractions import Fraction
 
 from events.setup.models import Event
-from scoring.ratings.estimate import Choice, Wanted
 from scoring.ratings.estimate_words import rounds_words
 from scoring.ratings.models import Exclusion, JoinDecision, MethodDecision, SplitDecision
+from scoring.ratings.round_rating import Choice, Wanted
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,97 +4,17 @@ One call rates one pool: everyone who played the same layout in the same round a
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
-from enum import StrEnum
 from fractions import Fraction
 from statistics import pstdev
 
 from scoring.ratings.bootstrap import Drawn, draw, rating_intervals
 from scoring.ratings.compression import Constants, points_per_throw, round_rating, to_places
 from scoring.ratings.estimate_words import warnings_of, working_of
-from scoring.ratings.line import Line, NoLine, least_squares
-from scoring.ratings.propagators import Excluded, Played, Propagator, Rules, choose
-
-LABEL = "estimated"
-
-
-class Method(StrEnum):
-    """How the scratch scoring average (SSA) is had from the propagators' scores."""
-
-    LINE = "line"
-    PROPORTIONAL = "proportional"
-    FIXED = "fixed"
-
-
-class Choice(StrEnum):
-    """What may be asked for: a method, or the one that suits the field."""
-
-    BY_FIELD = "by_field"
-    LINE = "line"
-    PROPORTIONAL = "proportional"
-    FIXED = "fixed"
-
-
-@dataclass(frozen=True)
-class Wanted:
-    """How a pool is to be rated; `ssa` (throws over the pool's holes) is needed for `fixed` and only then used."""
-
-    choice: Choice = Choice.BY_FIELD
-    ssa: Fraction | None = None
-
-
-@dataclass(frozen=True)
-class Rated:
-    """One player's rated round; `low` and `high` are its interval, None where none could be had."""
-
-    key: str
-    name: str
-    score: int
-    rating: int
-    low: int | None = None
-    high: int | None = None
-
-
-@dataclass(frozen=True)
-class RoundRating:
-    """A round's rating with its working; always to be shown under `label`.
-
-    `why` says in a sentence why this method was taken. `ssa` is in throws, rounded to thousandths before it is
-    used, as published averages are printed, so that anyone can recompute a rating from the figure they see;
-    `ssa_se` is its standard error (None for two propagators and for the methods without a free line); `line`
-    is set for `Method.LINE` only; `drawn` holds the resampled averages. When `refused` is not empty it is the
-    sentence that says why, and there are no ratings.
-    """
-
-    method: Method
-    edition: str
-    holes: int
-    propagators: tuple[Propagator, ...]
-    excluded: tuple[Excluded, ...]
-    why: str = ""
-    label: str = LABEL
-    line: Line | None = None
-    ssa: Fraction | None = None
-    ssa_se: float | None = None
-    drawn: Drawn | None = None
-    points_per_throw: Fraction | None = None
-    ratings: tuple[Rated, ...] = ()
-    warnings: tuple[str, ...] = ()
-    working: tuple[str, ...] = ()
-    refused: str = ""
-
-    @property
-    def mean_rating(self) -> Fraction | None:
-        """Of the propagators; None without any."""
-        count = len(self.propagators)
-        return Fraction(sum(each.rating for each in self.propagators), count) if count else None
-
-    @property
-    def mean_score(self) -> Fraction | None:
-        """Of the propagators; None without any."""
-        count = len(self.propagators)
-        return Fraction(sum(each.score for each in self.propagators), count) if count else None
+from scoring.ratings.line import NoLine, least_squares
+from scoring.ratings.propagators import Played, Propagator, Rules, choose
+from scoring.ratings.round_rating import BY_FIELD, Choice, Method, Rated, RoundRating, Wanted
 
 
 def rate_round(
@@ -104,7 +24,7 @@ def rate_round(
     constants: Constants,
     first_day: date,
     holes: int,
-    wanted: Wanted = Wanted(),
+    wanted: Wanted = BY_FIELD,
     left_out: Mapping[str, str] | None = None,
     seed: int | None = None,
 ) -> RoundRating:

@@ -1,16 +1,11 @@
 """What a round's rating says of itself: its warnings and its working, in sentences. Pure."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from fractions import Fraction
-from typing import TYPE_CHECKING
 
 from scoring.ratings.compression import Constants, to_places
 from scoring.ratings.propagators import Rules
-
-if TYPE_CHECKING:
-    from scoring.ratings.estimate import RoundRating
+from scoring.ratings.round_rating import RoundRating
 
 WIDE_ERROR = 2.0  # throws of standard error from which we warn; the product's own bound, no source
 

@@ -4,13 +4,13 @@ One row a round: the date, the round's rating, and for more than one player the 
 rating is a round that is not rated or was not finished.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date as day
 from typing import Any
 
 from events.sheets.bad import BadValue
-from events.sheets.cells import Cell, is_blank, shown
+from events.sheets.cells import Cell, is_blank, plain, shown
 from events.sheets.dates import DateOrder, date
 from events.sheets.matching import Field, guess, vocabulary
 from events.sheets.numbers import integer
@@ -33,12 +33,20 @@ EXPECTED = vocabulary(FIELDS)
 
 @dataclass(frozen=True, slots=True)
 class HistoryRow:
-    """One round with who played it: member number, name, or neither in a list of one player alone."""
+    """One round with who played it: member number, name, or neither in a list of one player alone.
+
+    `number`: that of the round in its event, where the list says it."""
 
     row: int
     member: int | None
     player: str
     past: Past
+    number: int | None = None
+
+    @property
+    def key(self) -> int | str:
+        """Whose round it is: the member number, else the name as plain text."""
+        return plain(self.player) if self.member is None else self.member
 
 
 def read_history(table: Table, *, order: DateOrder | None = None) -> tuple[list[HistoryRow], list[Problem]]:
@@ -55,7 +63,67 @@ def read_history(table: Table, *, order: DateOrder | None = None) -> tuple[list[
             problems.append(found)
         elif found is not None:
             rows.append(found)
-    return rows, problems
+    return rows, [*problems, *_twice(rows)]
+
+
+def _twice(rows: Sequence[HistoryRow]) -> list[Problem]:
+    """Rounds that the list holds two times, and that would count two times.
+
+    Without numbers of rounds, two rounds of a day at one event are told apart by their ratings only."""
+    first: dict[tuple[object, ...], int] = {}
+    problems = []
+    for row in rows:
+        told_by = ("rating", row.past.rating) if row.number is None else ("round", row.number)
+        place = (row.key, row.past.played_on, plain(row.past.name), told_by)
+        if place in first:
+            problem = f"the same round stands in row {first[place]} too"
+            mend = (
+                "take one of the two rows out; if they are two rounds, write their numbers in a column round"
+            )
+            problems.append(Problem(row.row, "", "", problem, mend))
+        first.setdefault(place, row.row)
+    return problems
+
+
+def unclear_players(rows: Sequence[HistoryRow]) -> list[Problem]:
+    """Rows of a list of several players that do not say, or contradict one another about, whose round they are."""
+    named = [row for row in rows if row.key != ""]
+    by_number: dict[int, HistoryRow] = {}
+    numbered: dict[str, HistoryRow] = {}
+    for row in named:
+        if row.member is not None:
+            by_number.setdefault(row.member, row)
+            numbered.setdefault(plain(row.player), row)
+    problems = []
+    for row in rows:
+        if named and row.key == "":
+            problem, mend = (
+                "does not say whose round it is, as other rows do",
+                "write the member number or the name",
+            )
+            problems.append(Problem(row.row, "player", "", problem, mend))
+        elif row.member is None and (other := numbered.get(plain(row.player))) is not None:
+            problem = f"{row.player} has no member number here, and number {other.member} in row {other.row}"
+            problems.append(
+                Problem(row.row, "member number", "", problem, "write the member number in each row")
+            )
+        elif row.member is not None and _differ(row.player, by_number[row.member].player):
+            other = by_number[row.member]
+            problem = f"number {row.member} is {row.player} here, and {other.player} in row {other.row}"
+            problems.append(
+                Problem(
+                    row.row,
+                    "player",
+                    row.player,
+                    problem,
+                    "correct the number or the name in one of the rows",
+                )
+            )
+    return problems
+
+
+def _differ(one: str, other: str) -> bool:
+    return bool(one and other) and plain(one) != plain(other)
 
 
 def _round(
@@ -82,7 +150,7 @@ def _round(
             return Problem(row.number, column, shown(cell), bad.problem, bad.mend)
     number = values["round"]
     past = Past(values["date"], row.number if number is None else number, values["rating"], values["event"])
-    return HistoryRow(row.number, values["member"], values["player"], past)
+    return HistoryRow(row.number, values["member"], values["player"], past, number)
 
 
 def _date(cell: Cell, order: DateOrder | None) -> day:

@@ -24,11 +24,12 @@ from events.setup.models import Event
 from events.setup.queries import rulebook_for
 from scoring.ratings.bootstrap import seed_of
 from scoring.ratings.decided import Decisions, Said, decisions_of
-from scoring.ratings.estimate import Choice, RoundRating, Wanted, rate_round
+from scoring.ratings.estimate import rate_round
 from scoring.ratings.estimate_words import rounds_words
 from scoring.ratings.joining import Differ, differ
 from scoring.ratings.pools import Member, Pool, pools_of
 from scoring.ratings.propagators import Played, Propagator
+from scoring.ratings.round_rating import Choice, RoundRating, Wanted
 from scoring.ratings.rules import choice_from, constants_from, rules_from
 from scoring.standings.loading import Facts, load
 

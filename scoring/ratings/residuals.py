@@ -9,9 +9,9 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from scoring.ratings.estimate import RoundRating
 from scoring.ratings.line import Line
 from scoring.ratings.propagators import Propagator
+from scoring.ratings.round_rating import RoundRating
 
 
 @dataclass(frozen=True)

@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from events.sheets.bad import BadValue
-from events.sheets.cells import Cell, is_blank, shown
+from events.sheets.cells import Cell, is_blank, plain, shown
 from events.sheets.matching import Field, guess, vocabulary
 from events.sheets.numbers import integer
 from events.sheets.problems import Problem
@@ -28,7 +28,7 @@ UNFINISHED = ("dnf", "did not finish", "x", "wd", "999", "888")
 def read_round(table: Table) -> tuple[list[Played], frozenset[str], list[Problem]]:
     """Every player that can be read, the columns that the table has, and every problem with its row, column and mend.
 
-    A blank score, and the words and codes for a round that was not finished, are no score.
+    Nobody stands in it twice. A blank score, and the words and codes for a round that was not finished, are no score.
     """
     mapping = guess(table.headings, [row.cells for row in table.rows[:60]], FIELDS)
     missing = [field.key for field in FIELDS if field.required and mapping[field.key] is None]
@@ -36,20 +36,45 @@ def read_round(table: Table) -> tuple[list[Played], frozenset[str], list[Problem
         return [], frozenset(), [no_column(table, key) for key in missing]
     players: list[Played] = []
     problems: list[Problem] = []
+    rows: dict[str, int] = {}  # name, as plain text → the row in which it stands first
     for row in table.rows:
         found = _player(table, mapping, row)
         if isinstance(found, Problem):
             problems.append(found)
         elif found is not None:
+            problems += _twice(table, mapping, row, found, rows)
+            rows.setdefault(plain(found.name), row.number)
             players.append(found)
+    problems.sort(key=lambda problem: problem.row or 0)
     return players, frozenset(key for key, at in mapping.items() if at is not None), problems
+
+
+def _twice(
+    table: Table, mapping: Mapping[str, int | None], row: Row, found: Played, rows: Mapping[str, int]
+) -> list[Problem]:
+    """A player who would be rated, and count as a propagator, two times."""
+    first = rows.get(plain(found.name))
+    if first is None:
+        return []
+    index = mapping["player"]
+    assert index is not None
+    mend = "take one of the two rows out, or write beside the name what tells two people apart"
+    return [
+        Problem(
+            row.number, table.column_name(index), found.name, f"{found.name} stands in row {first} too", mend
+        )
+    ]
 
 
 def no_column(table: Table, key: str) -> Problem:
     """A required column that no heading names."""
     held = ", ".join(filter(None, table.headings)) or "none"
     return Problem(
-        table.header_row, key, "", f"no column is headed “{key}”", f"the headings read are: {held}"
+        table.header_row,
+        "",
+        "",
+        f"no column is headed “{key}”",
+        f"give one of the columns this heading; those read are: {held}",
     )
 
 

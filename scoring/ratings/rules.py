@@ -5,9 +5,9 @@ from fractions import Fraction
 from events.rulebook.loader import Rulebook
 from scoring.ratings.compression import Constants
 from scoring.ratings.course import Band, CourseRules
-from scoring.ratings.estimate import Choice
 from scoring.ratings.player import PlayerRules
 from scoring.ratings.propagators import Rules
+from scoring.ratings.round_rating import Choice
 
 REFIT = "refit_2025"
 EDITIONS = ("formula_2013", REFIT)

@@ -4,9 +4,9 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from math import ceil, floor
 
-from scoring.ratings.estimate import RoundRating
 from scoring.ratings.propagators import Played
 from scoring.ratings.residuals import Lying
+from scoring.ratings.round_rating import RoundRating
 from scoring.ratings.student import t_quantile
 
 WIDTH, HEIGHT = 680, 400

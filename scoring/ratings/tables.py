@@ -17,7 +17,9 @@ def read_or_refuse(path: Path, expected: Collection[str]) -> Table:
     try:
         return read_table(path.name, path.read_bytes(), expected=expected)
     except OSError as error:
-        raise CommandError(f"{path} cannot be read: {error.strerror}.", returncode=2) from None
+        raise CommandError(
+            f"{path} cannot be read: {error.strerror}. Check the name of the file.", returncode=2
+        ) from None
     except Refused as refused:
         raise CommandError(f"{path.name}: {refused}", returncode=2) from None
 
@@ -30,5 +32,12 @@ def refuse_problems(out: OutputWrapper, problems: Sequence[Problem], *, as_json:
         out.write(json.dumps({"problems": [asdict(each) for each in problems]}, ensure_ascii=False))
     else:
         for each in problems:
-            out.write(f"row {each.row}, {each.column}: {each.problem}: {each.mend}.")
+            out.write(sentence(each))
     raise CommandError(f"Nothing was rated: {len(problems)} to mend.", returncode=2)
+
+
+def sentence(problem: Problem) -> str:
+    """ "Row 2, column rating: 'high' is not a rating. Write a whole number, as 925, or clear the cell." """
+    where = "The file" if problem.row is None else f"Row {problem.row}"
+    where += f", column {problem.column}" if problem.column else ""
+    return f"{where}: {problem.problem}. {problem.mend[:1].upper()}{problem.mend[1:]}."

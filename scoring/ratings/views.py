@@ -16,13 +16,13 @@ from events.setup.answers import shown_pdf
 from events.setup.models import Role
 from events.setup.queries import rulebook_for
 from scoring.ratings.compression import to_places
-from scoring.ratings.estimate import Choice
 from scoring.ratings.forms import MethodForm, SplitForm
 from scoring.ratings.histories import estimates_of
 from scoring.ratings.models import MethodDecision
 from scoring.ratings.pages import METHOD_WORDS, PlayerRow, player_rows, pool_page
 from scoring.ratings.paper import pool_pdf
 from scoring.ratings.queries import PoolRating, ratings_of
+from scoring.ratings.round_rating import Choice
 
 
 @staff(*EVERY_ROLE, write=())

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from scoring.ratings.compression import Constants
-from scoring.ratings.estimate import Method, Rated, RoundRating
+from scoring.ratings.round_rating import Method, Rated, RoundRating
 from scoring.report.book import Book, Tab, at, span
 
 HEAD = ("player", "rating before", "score", "division")

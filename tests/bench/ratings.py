@@ -19,9 +19,10 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from events.rulebook.loader import in_force
 from events.rulebook.values import ELSEWHERE
-from scoring.ratings.estimate import Choice, Wanted, rate_round
+from scoring.ratings.estimate import rate_round
 from scoring.ratings.line import least_squares
 from scoring.ratings.propagators import Played
+from scoring.ratings.round_rating import Choice, Wanted
 from scoring.ratings.rules import constants_from, rules_from
 
 LAYOUTS, PLAYERS = 100, 100

@@ -18,12 +18,13 @@ from statsmodels.tools.sm_exceptions import ConvergenceWarning, SingularMatrixWa
 
 from build_ratings import FIRST_DAY, FORMULA_2013, PLAYER_RULES, REFIT_2025, RULES, history, played
 from scoring.ratings.compression import points_per_throw, round_rating, to_places
-from scoring.ratings.estimate import Choice, RoundRating, Wanted, proportional_ssa, rate_round
+from scoring.ratings.estimate import proportional_ssa, rate_round
 from scoring.ratings.line import Line, least_squares
 from scoring.ratings.player import PlayerRating, Use, rate_player
 from scoring.ratings.propagators import Propagator
 from scoring.ratings.residuals import lying
 from scoring.ratings.robust import huber, theil_sen
+from scoring.ratings.round_rating import Choice, RoundRating, Wanted
 
 pytestmark = pytest.mark.published
 

@@ -125,10 +125,26 @@ def test_what_cannot_be_rated_is_said_in_a_sentence(
 @pytest.mark.parametrize(
     ("rows", "line"),
     [
-        (["player,rating,score", "A,high,70"], "row 2, rating: 'high' is not a rating: write a whole number"),
-        (["player,rating,score", "A,900,many"], "row 2, score: 'many' is not a whole number: write digits"),
-        (["player,rating,score", ",900,70"], "row 2, player: '' is blank: write the player's name"),
-        (["player,rating", "A,900"], "row 1, score: no column is headed “score”: the headings read are"),
+        (
+            ["player,rating,score", "A,high,70"],
+            "Row 2, column rating: 'high' is not a rating. Write a whole number, as 925, or clear the cell.",
+        ),
+        (
+            ["player,rating,score", "A,900,many"],
+            "Row 2, column score: 'many' is not a whole number. Write digits",
+        ),
+        (
+            ["player,rating,score", ",900,70"],
+            "Row 2, column player: '' is blank. Write the player's name, or take the row out.",
+        ),
+        (
+            ["player,rating", "A,900"],
+            "Row 1: no column is headed “score”. Give one of the columns this heading",
+        ),
+        (
+            ["player,rating,score", "A,900,70", "B,910,68", "a,900,71"],
+            "Row 4, column player: a stands in row 2 too. Take one of the two rows out, or write beside the name",
+        ),
     ],
 )
 def test_errors_name_row_column_and_mend(
@@ -185,6 +201,61 @@ def test_several_players_are_told_apart_by_their_number(tmp_path: Path) -> None:
     assert "Ines #70001: 905, estimated" in run("rate_player", path)
 
 
+def test_a_player_twice_is_rated_not_at_all_and_told_where(tmp_path: Path) -> None:
+    rows = [*(f"{name},{rating},{score}" for name, rating, score in FIELD), "Dov,970,63", "Dov,970,64"]
+    path, out = write(tmp_path, "player,rating,score", *rows), io.StringIO()
+    with pytest.raises(CommandError, match=r"Nothing was rated: 2 to mend\."):
+        call_command("rate_round", str(path), stdout=out)
+    assert [line.split(".")[0] for line in out.getvalue().splitlines()] == [
+        "Row 7, column player: Dov stands in row 3 too",
+        "Row 8, column player: Dov stands in row 3 too",
+    ]
+
+
 def test_a_history_without_a_round_is_refused(tmp_path: Path) -> None:
-    with pytest.raises(CommandError, match=r"row|no round"):
+    with pytest.raises(CommandError, match=r"list\.csv has no round: write a row for each, with its date"):
         run("rate_player", write(tmp_path, "date,rating", ","))
+
+
+@pytest.mark.parametrize(
+    ("rows", "line"),
+    [
+        (
+            ["member number,player,date,rating", "70001,Ines,2026-05-01,900", ",,2026-05-02,910"],
+            "Row 3, column player: does not say whose round it is, as other rows do."
+            " Write the member number or the name.",
+        ),
+        (
+            ["member number,player,date,rating", "70001,Ines,2026-05-01,900", ",ines,2026-05-02,910"],
+            "Row 3, column member number: ines has no member number here, and number 70001 in row 2."
+            " Write the member number in each row.",
+        ),
+        (
+            ["member number,player,date,rating", "70001,Ines,2026-05-01,900", "70001,Dov,2026-05-02,910"],
+            "Row 3, column player: number 70001 is Dov here, and Ines in row 2."
+            " Correct the number or the name in one of the rows.",
+        ),
+        (
+            ["date,rating", "2026-05-01,900", "2026-05-02,900", "2026-05-01,900"],
+            "Row 4: the same round stands in row 2 too. Take one of the two rows out;"
+            " if they are two rounds, write their numbers in a column round.",
+        ),
+        (
+            ["date,rating,round", "2026-05-01,900,1", "2026-05-01,905,1"],
+            "Row 3: the same round stands in row 2 too. Take one of the two rows out;"
+            " if they are two rounds, write their numbers in a column round.",
+        ),
+    ],
+)
+def test_a_history_that_would_count_a_round_twice_or_for_nobody_is_told(
+    tmp_path: Path, rows: list[str], line: str
+) -> None:
+    out = io.StringIO()
+    with pytest.raises(CommandError, match=r"Nothing was rated: 1 to mend\."):
+        call_command("rate_player", str(write(tmp_path, *rows)), stdout=out)
+    assert out.getvalue() == f"{line}\n"
+
+
+def test_two_rounds_of_a_day_with_their_numbers_are_two_rounds(tmp_path: Path) -> None:
+    path = write(tmp_path, "date,rating,round", "2026-05-01,900,1", "2026-05-01,900,2")
+    assert json.loads(run("rate_player", path, "--json"))["counted"] == 2

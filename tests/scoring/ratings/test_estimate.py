@@ -6,17 +6,9 @@ from fractions import Fraction
 import pytest
 
 from build_ratings import FIRST_DAY, REFIT_2025, RULES, played
-from scoring.ratings.estimate import (
-    Choice,
-    Method,
-    Rated,
-    RoundRating,
-    Wanted,
-    chosen_method,
-    proportional_ssa,
-    rate_round,
-)
+from scoring.ratings.estimate import chosen_method, proportional_ssa, rate_round
 from scoring.ratings.propagators import Finish, Played, Propagator, Reason
+from scoring.ratings.round_rating import Choice, Method, Rated, RoundRating, Wanted
 
 
 def rate(

@@ -8,8 +8,9 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from build_ratings import FIRST_DAY, FORMULA_2013, REFIT_2025, RULES, played
-from scoring.ratings.estimate import Choice, RoundRating, Wanted, rate_round
+from scoring.ratings.estimate import rate_round
 from scoring.ratings.propagators import Played
+from scoring.ratings.round_rating import Choice, RoundRating, Wanted
 
 fields = st.lists(
     st.tuples(st.one_of(st.none(), st.integers(650, 1060)), st.integers(45, 90)), min_size=6, max_size=40

@@ -15,10 +15,10 @@ from events.safety.models import Completion
 from events.setup.models import Event, RuleOverride
 from events.setup.queries import rulebook_for
 from scoring.ratings.compression import Constants
-from scoring.ratings.estimate import Choice, Method
 from scoring.ratings.models import MethodDecision
 from scoring.ratings.propagators import Finish, Reason, Rules
 from scoring.ratings.queries import ratings_of
+from scoring.ratings.round_rating import Choice, Method
 from scoring.ratings.rules import constants_from, rules_from
 from scoring.ratings.services import (
     choose_method,

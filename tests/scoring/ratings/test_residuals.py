@@ -3,8 +3,9 @@
 import pytest
 
 from build_ratings import FIRST_DAY, FORMULA_2013, RULES, played
-from scoring.ratings.estimate import Choice, Wanted, rate_round
+from scoring.ratings.estimate import rate_round
 from scoring.ratings.residuals import Lying, lying
+from scoring.ratings.round_rating import Choice, Wanted
 
 FIELD = [(800 + 8 * at, 80 - at + (at % 3)) for at in range(30)]
 

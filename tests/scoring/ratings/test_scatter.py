@@ -3,9 +3,10 @@
 import pytest
 
 from build_ratings import FIRST_DAY, FORMULA_2013, RULES, played
-from scoring.ratings.estimate import Choice, Wanted, rate_round
+from scoring.ratings.estimate import rate_round
 from scoring.ratings.propagators import Played
 from scoring.ratings.residuals import lying
+from scoring.ratings.round_rating import Choice, Wanted
 from scoring.ratings.scatter import BOTTOM, HEIGHT, LEFT, RIGHT, TOP, WIDTH, Scatter, scatter
 
 POOL = [played(str(at), 800 + 8 * at, 80 - at + (at % 3)) for at in range(30)]

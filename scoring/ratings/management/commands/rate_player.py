@@ -12,7 +12,7 @@ from django.utils import timezone
 from events.rulebook.loader import in_force
 from events.rulebook.values import ELSEWHERE
 from scoring.ratings.compression import to_places
-from scoring.ratings.history_csv import EXPECTED, HistoryRow, read_history
+from scoring.ratings.history_csv import EXPECTED, HistoryRow, read_history, unclear_players
 from scoring.ratings.player import Past, PlayerRating, Use, rate_player
 from scoring.ratings.rules import player_rules_from
 from scoring.ratings.tables import read_or_refuse, refuse_problems
@@ -34,9 +34,13 @@ class Command(BaseCommand):
     def handle(self, *args: Any, **options: Any) -> None:
         table = read_or_refuse(options["file"], EXPECTED)
         rows, problems = read_history(table, order=options["date_order"])
+        problems += unclear_players(rows)
         refuse_problems(self.stdout, problems, as_json=options["json"])
         if not rows:
-            raise CommandError("The table has no round.", returncode=2)
+            raise CommandError(
+                f"{options['file'].name} has no round: write a row for each, with its date and rating.",
+                returncode=2,
+            )
         rules = player_rules_from(in_force(timezone.localdate(), ELSEWHERE))
         rated = {name: rate_player(rounds, rules) for name, rounds in _by_player(rows).items()}
         if options["json"]:
@@ -53,12 +57,13 @@ class Command(BaseCommand):
 
 def _by_player(rows: list[HistoryRow]) -> dict[str, list[Past]]:
     """By member number where there is one, else by name; a list without either is one player's."""
-    names = {row.member: row.player for row in rows if row.member is not None and row.player}
-    found: dict[str, list[Past]] = defaultdict(list)
+    names: dict[int | str, str] = {}
+    rounds: dict[int | str, list[Past]] = defaultdict(list)
     for row in rows:
-        key = row.player if row.member is None else f"{names.get(row.member, '')} #{row.member}".strip()
-        found[key].append(row.past)
-    return found
+        names[row.key] = names.get(row.key) or row.player
+        rounds[row.key].append(row.past)
+    shown = {key: f"{name} #{key}".strip() if isinstance(key, int) else name for key, name in names.items()}
+    return {shown[key]: pasts for key, pasts in rounds.items()}
 
 
 def _plain(name: str, rating: PlayerRating) -> dict[str, Any]:

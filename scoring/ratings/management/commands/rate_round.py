@@ -16,9 +16,10 @@ from events.rulebook.loader import in_force
 from events.rulebook.values import ELSEWHERE
 from scoring.ratings.bootstrap import seed_of
 from scoring.ratings.compression import to_places
-from scoring.ratings.estimate import Choice, RoundRating, Wanted, rate_round
+from scoring.ratings.estimate import rate_round
 from scoring.ratings.propagators import Played, Rules
 from scoring.ratings.round_csv import EXPECTED, read_round
+from scoring.ratings.round_rating import Choice, RoundRating, Wanted
 from scoring.ratings.rules import EDITIONS, choice_from, constants_from, rules_from
 from scoring.ratings.tables import read_or_refuse, refuse_problems
 
