@@ -71,7 +71,7 @@ def no_column(table: Table, key: str) -> Problem:
     held = ", ".join(filter(None, table.headings)) or "none"
     return Problem(
         table.header_row,
-        "",
+        key,
         "",
         f"no column is headed “{key}”",
         f"give one of the columns this heading; those read are: {held}",

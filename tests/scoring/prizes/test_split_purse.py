@@ -89,14 +89,38 @@ def test_the_lines_say_who_gets_what_and_why(capsys):
 @pytest.mark.parametrize(
     ("options", "code", "words"),
     [
-        (["--purse", "x", "--table", TABLE, "--places", "1"], 2, "--purse: Write an amount"),
-        (["--purse", "5", "--table", TABLE, "--places", "1,x"], 2, "write whole numbers"),
-        (["--purse", "5", "--table", TABLE, "--places", ","], 2, "nobody has a place"),
-        (["--purse", "5", "--table", TABLE, "--places", "1,2,2,3"], 2, "does not follow"),
-        (["--purse", "5", "--table", TABLE, "--places", "1,2", "--declined", "5"], 2, "2 finishers, no 5"),
-        (["--purse", "5", "--table", TABLE, "--places", "1", "--paid", "-1"], 2, "not negative"),
-        (["--purse", "5", "--table", TABLE, "--places", "1", "--unit", "0"], 2, "at least 0.01"),
-        (["--purse", "5", "--table", "nowhere.csv", "--places", "1"], 2, "No such file"),
+        (["--purse", "x", "--table", TABLE, "--places", "1"], 2, "--purse: 'x' is no amount. Write it as 45"),
+        (
+            ["--purse", "5", "--table", TABLE, "--places", "1,x"],
+            2,
+            "no list of whole numbers from 1. Write it as 1,2,2,4",
+        ),
+        (
+            ["--purse", "5", "--table", TABLE, "--places", ","],
+            2,
+            "nobody has a place. Write one for each finisher",
+        ),
+        (["--purse", "5", "--table", TABLE, "--places", "1,2,2,3"], 2, "3 does not follow as number 4"),
+        (
+            ["--purse", "5", "--table", TABLE, "--places", "1,2", "--declined", "5"],
+            2,
+            "no finisher 5 among 2. Count them from 1",
+        ),
+        (
+            ["--purse", "5", "--table", TABLE, "--places", "1", "--paid", "-1"],
+            2,
+            "-1 is no number of places. Write how many",
+        ),
+        (
+            ["--purse", "5", "--table", TABLE, "--places", "1", "--unit", "0"],
+            2,
+            "at least 0.01. Write 0.01, 1 or 5",
+        ),
+        (
+            ["--purse", "5", "--table", "nowhere.csv", "--places", "1"],
+            2,
+            "cannot be read: No such file.*Check the name",
+        ),
         (["--purse", "5", "--curve", "0%", "1", "--places", "1,2"], 2, "as 25% or as an amount"),
         (["--purse", "5", "--curve", "x%", "1", "--places", "1,2"], 2, "as 25% or as an amount"),
         (["--purse", "5", "--curve", "5%", "1", "--places", "1,2"], 1, "is not above the last"),
@@ -113,7 +137,7 @@ def test_a_table_with_problems_is_not_taken(tmp_path):
     file = tmp_path / "own.csv"
     file.write_text("1,100\n2,60,30\n")
 
-    with pytest.raises(CommandError, match="row 2, sum: The percentages do not sum to 100"):
+    with pytest.raises(CommandError, match="Row 2, column sum: The percentages do not sum to 100"):
         call_command("split_purse", "--purse", "5", "--table", str(file), "--places", "1,2")
 
 

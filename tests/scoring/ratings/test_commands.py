@@ -139,7 +139,7 @@ def test_what_cannot_be_rated_is_said_in_a_sentence(
         ),
         (
             ["player,rating", "A,900"],
-            "Row 1: no column is headed “score”. Give one of the columns this heading",
+            "Row 1, column score: no column is headed “score”. Give one of the columns this heading",
         ),
         (
             ["player,rating,score", "A,900,70", "B,910,68", "a,900,71"],

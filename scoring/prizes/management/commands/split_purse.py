@@ -51,12 +51,16 @@ class Command(BaseCommand):
     def handle(self, *args: Any, **options: Any) -> None:
         purse, unit = _cents(options["purse"], "--purse"), _cents(options["unit"], "--unit")
         if unit < 1:
-            raise CommandError("--unit: at least 0.01.", returncode=2)
+            raise CommandError(
+                "--unit: prizes are rounded to at least 0.01. Write 0.01, 1 or 5.", returncode=2
+            )
         field = _field(_numbers(options["places"], "--places"), _numbers(options["declined"], "--declined"))
         takers = sum(1 for finisher in field if not finisher.passed)
         places = takers if options["paid"] is None else options["paid"]
         if places < 0:
-            raise CommandError("--paid: a number of places is not negative.", returncode=2)
+            raise CommandError(
+                f"--paid: {places} is no number of places. Write how many are paid, as 8.", returncode=2
+            )
         ladder = _ladder(purse, places, options)
         found = split(ladder.prizes, field, unit=unit)
         if options["json"]:
@@ -68,30 +72,41 @@ class Command(BaseCommand):
 def _cents(text: str, option: str) -> int:
     try:
         return cents_from(text)
-    except ValueError as problem:
-        raise CommandError(f"{option}: {problem}", returncode=2) from None
+    except ValueError:
+        raise CommandError(
+            f"{option}: {text!r} is no amount. Write it as 45 or 45.50.", returncode=2
+        ) from None
 
 
 def _numbers(text: str, option: str) -> list[int]:
     parts = [part.strip() for part in text.split(",") if part.strip()]
     if not all(part.isascii() and part.isdecimal() and len(part) < 6 and int(part) for part in parts):
-        raise CommandError(f"{option}: write whole numbers from 1, as 1,2,2,4.", returncode=2)
+        raise CommandError(
+            f"{option}: {text!r} is no list of whole numbers from 1. Write it as 1,2,2,4.", returncode=2
+        )
     return [int(part) for part in parts]
 
 
 def _field(places: list[int], declined: list[int]) -> list[Finisher]:
     """The finishers, numbered as they stand; places must be those of a competition: 1, 2, 2, 4."""
     if not places:
-        raise CommandError("--places: nobody has a place.", returncode=2)
+        raise CommandError(
+            "--places: nobody has a place. Write one for each finisher, as 1,2,2,4.", returncode=2
+        )
     for at, place in enumerate(sorted(places), start=1):
         if place != sum(1 for other in places if other < place) + 1:
             raise CommandError(
-                f"--places: the {at}. of them is {place}, which does not follow: after two tied for 2nd comes the 4th.",
+                f"--places: {place} does not follow as number {at} of the sorted places. Two who are tied for 2nd"
+                " are both 2, and the next is 4: write 1,2,2,4.",
                 returncode=2,
             )
     strange = [each for each in declined if each > len(places)]
     if strange:
-        raise CommandError(f"--declined: there are {len(places)} finishers, no {strange[0]}.", returncode=2)
+        raise CommandError(
+            f"--declined: there is no finisher {strange[0]} among {len(places)}. Count them from 1 in the order of"
+            " --places.",
+            returncode=2,
+        )
     return [
         Finisher(number, place, "declined" if number in declined else "")
         for number, place in enumerate(places, start=1)
@@ -126,12 +141,14 @@ def _table(path: Path) -> PlaceTable:
     try:
         found = read_table(path.read_bytes())
     except OSError as problem:
-        raise CommandError(f"{path}: {problem.strerror}.", returncode=2) from None
+        raise CommandError(
+            f"{path} cannot be read: {problem.strerror}. Check the name of the file.", returncode=2
+        ) from None
     except Refused as refused:
         raise CommandError(f"{path}: {refused}", returncode=2) from None
     if found.problems:
         lines = [
-            f"{f'row {each.row}' if each.row else 'the table'}, {each.column}: {each.problem} {each.mend}"
+            f"{f'Row {each.row}' if each.row else 'The table'}, column {each.column}: {each.problem} {each.mend}"
             for each in found.problems
         ]
         raise CommandError("\n".join((f"{path} was not taken.", *lines)), returncode=2)
