@@ -13,7 +13,7 @@ LARGEST_SHOTGUN = 100
 TEE_TIME_HOLES = ["1", "7", "11"]  # on neither layout a tee that the other one uses
 
 # Which round is how many minutes old when the demo is made: its stage is read off the clock.
-STARTED = {"round1": (0, 195), "final": (2, 360), "closed": (2, 600)}
+STARTED = {"round1": (0, 206), "final": (2, 360), "closed": (2, 600)}
 STAGES = ("entries", "checkin", *STARTED)
 
 
@@ -41,17 +41,18 @@ def _shift(file: EventFile, stage: str, now: datetime) -> timedelta:
     local = now.replace(tzinfo=None, second=0, microsecond=0)
     if stage in STARTED:
         index, minutes = STARTED[stage]
-        return _floor(local - timedelta(minutes=minutes)) - _start(file, index)
+        return _floor(local - timedelta(minutes=minutes), 5) - _start(file, index)
     if stage == "entries":
         return datetime.combine(local.date() + timedelta(days=21), _start(file, 0).time()) - _start(file, 0)
-    start = _floor(local + timedelta(minutes=90))
+    start = _floor(local + timedelta(minutes=90), 15)
     if not time(6) <= start.time() <= time(16):
         start = datetime.combine(start.date() + timedelta(days=start.time() > time(16)), time(9))
     return start - _start(file, 0)
 
 
-def _floor(moment: datetime) -> datetime:
-    return moment - timedelta(minutes=moment.minute % 15)
+def _floor(moment: datetime, minutes: int) -> datetime:
+    """The full quarter of an hour, or the full five minutes, before."""
+    return moment - timedelta(minutes=moment.minute % minutes)
 
 
 def _use_tee_times(file: EventFile) -> None:

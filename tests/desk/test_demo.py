@@ -1,12 +1,15 @@
 """The demo event: the same for a seed, believable, and made through the services."""
 
 import random
+from collections import Counter
 from datetime import UTC, date, datetime
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 from django.core.management import CommandError, call_command
 
+from desk.demo.level import level_first
 from desk.demo.people import DIVISIONS, RATING_BELOW, field_of
 from desk.demo.plan import STAGES, moved, plan_for
 from desk.demo.play import round_of
@@ -14,14 +17,31 @@ from desk.demo.stages import make_demo
 from desk.demo.workbooks import write_all
 from events.draw.models import Sheet
 from events.entries.models import Entry, Status
+from events.log.actions import Action
+from events.log.models import Act
 from events.log.services import verify
 from events.setup.models import Event
 from events.sheets.reading import read_table
-from scoring.cards.models import StandingLine
+from scoring.cards.asking import waiting_messages
+from scoring.cards.deciding import compared
+from scoring.cards.models import Card, StandingLine
 from scoring.standings.queries import standings
 
 FIXTURES = Path(__file__).parents[2] / "fixtures"
 NOW = datetime(2026, 6, 13, 12, 40, tzinfo=UTC)
+SCENARIO = {
+    "warnings": Action.WARNING_GIVEN,
+    "warnings taken back": Action.WARNING_TAKEN_BACK,
+    "rulings": Action.RULING_MADE,
+    "questions": Action.GROUP_ASKED,
+    "answers": Action.GROUP_ANSWERED,
+    "cards decided": Action.HOLES_DECIDED,
+    "cuts": Action.CUT_SET,
+    "lists of who goes on": Action.CUT_POSTED,
+    "playoffs": Action.PLAYOFF_BEGUN,
+    "incidents": Action.INCIDENT_WRITTEN,
+    "emergency plans": Action.EMERGENCY_PLAN_CHANGED,
+}
 
 
 def test_the_field_is_the_same_for_a_seed_and_keeps_to_the_rules():
@@ -93,9 +113,61 @@ def test_each_stage_stands_where_it_says(stage, published, complete):
 
 
 def _acts(event: Event):
-    from events.log.models import Act
-
     return Act.objects.filter(chain_id=event.slug)
+
+
+@pytest.mark.django_db
+def test_the_closed_demo_has_what_a_weekend_brings():
+    event = make_demo(stage="closed", players=40, seed=1, zone="UTC", now=NOW)
+    counted = Counter(_acts(event).values_list("action", flat=True))
+    assert {name: counted[action.value] for name, action in SCENARIO.items()} == {
+        "warnings": 6,
+        "warnings taken back": 1,
+        "rulings": 4,
+        "questions": 2,
+        "answers": 2,
+        "cards decided": 1,
+        "cuts": 1,
+        "lists of who goes on": 1,
+        "playoffs": 1,
+        "incidents": 2,
+        "emergency plans": 1,
+    }
+    beaten, won = sorted(
+        (row.standing.place, row.standing.total)
+        for found in standings(event)
+        for row in found.rows
+        if row.standing.decided == "playoff"
+    )[::-1]
+    assert (won, beaten) == ((1, won[1]), (2, won[1]))  # equal in throws, apart by the playoff
+    cut = next(found for found in standings(event) if found.code == "MA1")
+    missed = {row.entry_id for row in cut.rows if row.standing.made_cut is False}
+    assert (len(cut.rows), len(missed)) == (8, 2)  # 60 of 100 of 8 players are 5, and a sixth is level
+    lines = StandingLine.objects.filter(round__event=event, entry__in=missed)
+    assert set(lines.values_list("round__number", flat=True)) == {1, 2}
+
+
+@pytest.mark.django_db
+def test_in_a_round_that_goes_on_a_card_differs_and_a_question_waits():
+    event = make_demo(stage="round1", players=40, seed=1, zone="UTC", now=NOW)
+    round_ = event.rounds.get(number=1)
+    cards = Card.objects.filter(round=round_, versions__isnull=False).order_by("returned_at")
+    open_cells = [
+        len(compared(round_, number).cells) for number in cards.values_list("group_number", flat=True)
+    ]
+    assert sum(open_cells) == 1
+    assert [waiting.danger for waiting in waiting_messages(event)] == [False]
+
+
+def test_the_runner_up_is_brought_level_where_that_is_closest():
+    def group(*members: tuple[int, str]) -> SimpleNamespace:
+        return SimpleNamespace(members=[SimpleNamespace(entry_id=pk, division=code) for pk, code in members])
+
+    groups = [group((1, "MPO"), (2, "MA1")), group((3, "MPO"), (4, "MA1"), (5, "MA1"))]
+    scores = [{1: [3, 3], 2: [3, 3]}, {3: [5, 5], 4: [5, 4], 5: [2, 2]}]
+    before = {1: [50], 2: [60], 3: [50], 4: [60], 5: [None]}
+    level_first(groups, scores, before)
+    assert scores == [{1: [3, 3], 2: [3, 3]}, {3: [5, 5], 4: [3, 3], 5: [2, 2]}]
 
 
 @pytest.mark.django_db
