@@ -17,6 +17,7 @@ from scoring.cards.rulings import RulingRefused, make_ruling, say_in_card
 from scoring.cards.services import CardRefused, Saved, save_card
 from scoring.penalties.catalogue import EACH_HOLE, Penalty, catalogue
 from scoring.penalties.counting import NotPlayed, not_played
+from scoring.penalties.models import HoleNotPlayed
 from scoring.penalties.queries import Where, hole_scores, where
 from scoring.penalties.refusals import PenaltyRefused
 
@@ -72,11 +73,29 @@ def score_absence(
     try:
         if locked:
             _rule(entry, round, row, scores, reason, **act)
+            _keep(entry, round, scores, actor, now)
             return None
         words = f"{entry.person.name}: holes not played, {row.source}. {reason}".strip()
-        return _save(entry, round, place, scores, words, **act)
+        saved = _save(entry, round, place, scores, words, **act)
+        _keep(entry, round, scores, actor, now)
+        return saved
     except (CardRefused, RulingRefused) as refused:
         raise PenaltyRefused(str(refused)) from refused
+
+
+def _keep(entry: Entry, round: Round, scores: Sequence[NotPlayed], actor: Actor, now: datetime) -> None:
+    """That these holes were not played, for whoever asks what was play."""
+    HoleNotPlayed.objects.bulk_create(
+        [
+            HoleNotPlayed(
+                round=round, entry=entry, hole_label=each.label, score=each.score, at=now, by=actor.name[:150]
+            )
+            for each in scores
+        ],
+        update_conflicts=True,
+        unique_fields=["round", "entry", "hole_label"],
+        update_fields=["score", "at", "by"],
+    )
 
 
 def _save(

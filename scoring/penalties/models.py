@@ -1,4 +1,7 @@
-"""Warnings: of one rule in one round, or the director's own for the whole event. Throws are rulings beside the card."""
+"""Warnings, of one rule in one round or the director's own for the whole event; and holes that were not played.
+
+Throws are rulings beside the card.
+"""
 
 from django.db import models
 from django.db.models import Q
@@ -43,3 +46,32 @@ class Warning(models.Model):
 
     def __str__(self) -> str:
         return f"warning of {self.entry_id}"
+
+
+class HoleNotPlayed(models.Model):
+    """A hole that was scored for an absence: no play, so neither a rating nor a hole's average rests on it.
+
+    It holds while the score that it gave still counts; a card that is typed anew says something else.
+    """
+
+    round = models.ForeignKey(Round, on_delete=models.CASCADE, related_name="holes_not_played")
+    entry = models.ForeignKey(Entry, on_delete=models.CASCADE, related_name="holes_not_played")
+    hole_label = models.CharField(max_length=6)
+    score = models.PositiveSmallIntegerField(help_text="Par and what the rules add")
+    at = models.DateTimeField()
+    by = models.CharField(max_length=150)
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(
+                fields=["round", "entry", "hole_label"],
+                name="hole_not_played_once",
+                violation_error_message="This hole is scored as not played already.",
+            ),
+            models.CheckConstraint(
+                condition=Q(score__gt=0) & ~Q(hole_label=""), name="hole_not_played_has_label_and_score"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.entry_id}, hole {self.hole_label}"

@@ -14,7 +14,7 @@ from events.setup.models import Event, Round
 from scoring.cards.models import Ruling, StandingLine
 from scoring.penalties.catalogue import Penalty
 from scoring.penalties.counting import Earlier
-from scoring.penalties.models import Warning
+from scoring.penalties.models import HoleNotPlayed, Warning
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,3 +108,11 @@ def hole_scores(
     if line is None or len(line.throws) != holes:
         return (None,) * holes
     return line.counted.throws if with_rulings else tuple(line.throws)
+
+
+def not_played_in(event: Event) -> Mapping[tuple[int, int], Mapping[str, int]]:
+    """(round id, entry id) → label of each hole that was not played, and what that was scored (1 query)."""
+    found: dict[tuple[int, int], dict[str, int]] = {}
+    for row in HoleNotPlayed.objects.filter(round__event=event):
+        found.setdefault((row.round_id, row.entry_id), {})[row.hole_label] = row.score
+    return found

@@ -16,7 +16,8 @@ from events.setup.models import Event, Round
 from scoring.cards.models import Card, CardVersion, Ruling, StandingLine
 from scoring.cards.rulings import take_back_ruling
 from scoring.penalties.absences import score_absence
-from scoring.penalties.models import Warning
+from scoring.penalties.models import HoleNotPlayed, Warning
+from scoring.penalties.queries import not_played_in
 from scoring.penalties.refusals import WRITTEN_BEFORE, ComesToSomethingElse, PenaltyRefused
 from scoring.penalties.services import Told, Written, warn_instead, write_penalty
 from scoring.penalties.warning_acts import take_back_warning, warn_for_event
@@ -387,6 +388,39 @@ def test_on_a_verified_card_the_difference_is_ruled_once(field: list[Entry], rou
         ("1", 4, False),
         ("2", 3, False),
     ]
+
+
+@pytest.mark.parametrize("verified", [True, False])
+def test_it_is_kept_which_holes_were_not_played(
+    event: Event, field: list[Entry], round_: Round, verified: bool
+) -> None:
+    """Said twice, on a locked card too, each hole is kept once with what it was scored."""
+    save(round_, 1, [line(entry) for entry in field[:3]])
+    if verified:
+        Card.objects.update(verified_at=build.NOW, verified_by="Tester")
+
+    absent(field[0], round_, "1", "3")
+    absent(field[0], round_, "3")
+
+    assert not_played_in(event) == {(round_.pk, field[0].pk): {"1": 7, "3": 8}}
+    assert {row.by for row in HoleNotPlayed.objects.all()} == {"Tester"}
+
+
+def test_nothing_is_kept_of_an_absence_that_is_refused(
+    event: Event, field: list[Entry], round_: Round
+) -> None:
+    with pytest.raises(PenaltyRefused):
+        absent(field[0], round_, "99")
+
+    assert not_played_in(event) == {}
+
+
+@pytest.mark.parametrize("facts", [{"hole_label": "", "score": 7}, {"hole_label": "1", "score": 0}])
+def test_the_database_refuses_a_hole_not_played_without_label_or_score(
+    field: list[Entry], round_: Round, facts: dict[str, Any]
+) -> None:
+    with pytest.raises(IntegrityError), transaction.atomic():
+        HoleNotPlayed.objects.create(round=round_, entry=field[0], at=build.NOW, by="Tester", **facts)
 
 
 def test_on_a_verified_card_a_blank_hole_cannot_be_ruled_on(field: list[Entry], round_: Round) -> None:
