@@ -1,54 +1,47 @@
-// Box and bag with a poor connection. What is said is kept on the phone before it counts as said, and sent in order
-// until the laptop has answered: each act has a key, so that sent twice it is done once. Plain HTTP on a local network
-// has no worker that could answer without the laptop; the outbox is what is left on the phone, also after it is closed.
+// Box and bag with a poor connection: each act goes into the outbox, is shown at once, and counts when it is answered.
+
+import { KEEPS_NOTHING, newKey, openOutbox, startSending } from "./outbox.js";
 
 const root = document.querySelector("[data-bag]");
 const round = root.dataset.round;
-const store = `starthorn-bag-${root.dataset.box}`;
-const RETRY = [1_000, 2_000, 5_000, 10_000, 20_000];
+const outbox = openOutbox(`starthorn-bag-${root.dataset.box}-`);
 const FIELDS = ["model", "plastic", "colour", "stamped_mass_g", "mark", "marked", "signed", "wear", "role"];
 
-let memory = [];          // where a phone keeps nothing for pages, the page itself does
-let sending = false;
-let failures = 0;
-let timer = 0;
-let batch = 50;
-let unseen = "";          // the list as the laptop has it, while somebody is changing a piece on the one that is shown
+let came = "";            // the list as the laptop has it, not shown yet: somebody may be changing a piece on the shown one
+let stale = false;        // another tab was answered, so that the list here is of before
+let why = [];             // what was not taken, to be said when the turn is over
 
-function outbox() {
-  try { return JSON.parse(localStorage.getItem(store)) ?? []; } catch { return memory; }
-}
+const sending = startSending({
+  outbox, address: root.dataset.acts, batch: 50, changed,
+  body: (acts) => ({ acts }),
+  took: (answer) => { came = answer.html; stale = false; },
+  refuse: (act, sentence) => why.push(words(act, sentence)),
+  wanted: () => stale,
+});
 
-function keep(acts) {
-  memory = acts;
-  try { localStorage.setItem(store, JSON.stringify(acts)); } catch { /* the page keeps them as long as it is open */ }
-}
+outbox.onOtherTab((event) => {
+  if (event.newValue === null) stale = true;
+  else for (const act of outbox.acts()) preview(act);
+  if (stale && !outbox.acts().length) sending.now();
+  waiting();
+});
 
-// Without HTTPS a browser makes no keys of its own; random bytes it always has.
-function newKey() {
-  const bytes = crypto.getRandomValues(new Uint8Array(16));
-  bytes[6] = (bytes[6] & 0x0f) | 0x40;
-  bytes[8] = (bytes[8] & 0x3f) | 0x80;
-  const hex = [...bytes].map((byte) => byte.toString(16).padStart(2, "0")).join("");
-  return [hex.slice(0, 8), hex.slice(8, 12), hex.slice(12, 16), hex.slice(16, 20), hex.slice(20)].join("-");
-}
-
-function say(words, needs = false) {
-  const place = document.getElementById("sending");
-  if (!place) return;
-  if (place.textContent !== words) place.textContent = words;
-  place.classList.toggle("needs", needs);
+function changed() {
+  if (why.length) refused(why);
+  why = [];
+  if (came) show();
+  waiting();
 }
 
 function waiting() {
-  const count = outbox().length;
-  if (!count) say("everything is sent");
-  else say(`${count} not sent yet: kept on this phone${failures ? ", no answer from the laptop" : ""}`, failures > 0);
-}
-
-function cookie() {
-  return document.cookie.split("; ").find((part) => part.startsWith("csrftoken="))?.slice("csrftoken=".length)
-    ?? document.querySelector("[name=csrfmiddlewaretoken]")?.value;
+  const place = document.getElementById("sending");
+  if (!place) return;
+  const { failures, stopped } = sending.state();
+  const count = outbox.acts().length;
+  const kept = outbox.failing() ? KEEPS_NOTHING : `kept on this phone${failures ? ", no answer from the laptop" : ""}`;
+  const said = !count ? "everything is sent" : stopped ? `${count} not sent yet. ${stopped}` : `${count} not sent yet: ${kept}`;
+  if (place.textContent !== said) place.textContent = said;
+  place.classList.toggle("needs", count > 0 && (failures > 0 || outbox.failing() || stopped !== ""));
 }
 
 function refused(sentences) {
@@ -58,49 +51,10 @@ function refused(sentences) {
   place.replaceChildren(...sentences.map((words) => Object.assign(document.createElement("p"), { textContent: words })));
 }
 
-// Read from the store each time: another tab of this phone may have said something meanwhile.
-async function send() {
-  if (sending) return;
-  clearTimeout(timer);
-  const acts = outbox().slice(0, batch);
-  if (!acts.length) { waiting(); return; }
-  sending = true;
-  try {
-    const answer = await fetch(root.dataset.acts, {
-      method: "POST", credentials: "same-origin",
-      headers: { "Content-Type": "application/json", "X-CSRFToken": cookie() },
-      body: JSON.stringify({ acts }), signal: AbortSignal.timeout?.(15_000),
-    });
-    if (answer.status === 422 && acts.length > 1) batch = 1;  // one of them cannot be read: find it, lose none of the others
-    else if (answer.status === 422) drop(acts, [words(acts[0], (await answer.json()).error)]);
-    else if (!answer.ok) throw new Error(String(answer.status));
-    else {
-      const body = await answer.json();
-      const why = new Map(body.answers.map((each) => [each.key, each.refused]));
-      drop(acts, acts.filter((act) => why.get(act.key)).map((act) => words(act, why.get(act.key))));
-      show(body.html);
-    }
-    failures = 0;
-  } catch {
-    failures += 1;
-    timer = setTimeout(send, RETRY[Math.min(failures, RETRY.length) - 1]);
-  } finally {
-    sending = false;
-  }
-  waiting();
-  if (!failures && outbox().length) send();
-}
-
 // Which piece a sentence is about, since it may come long after the tap.
 function words(act, why) {
   const name = act.fields?.model || document.getElementById(`piece-${act.disc}`)?.querySelector(".what b")?.textContent.trim();
   return name ? `${name}: ${why}` : why;
-}
-
-function drop(acts, sentences) {
-  const done = new Set(acts.map((act) => act.key));
-  keep(outbox().filter((act) => !done.has(act.key)));
-  if (sentences.length) refused(sentences);
 }
 
 // Somebody is in a piece's form, or has left words in it that are not kept yet.
@@ -113,17 +67,17 @@ function changing() {
 }
 
 // The bag as the laptop has it, with what it has not heard yet laid over it.
-function show(html) {
+function show() {
+  if (changing()) return;
   const open = [...root.querySelectorAll("details[open]")].map((each) => each.closest("li")?.id).filter(Boolean);
-  unseen = changing() ? html : "";
-  if (unseen) return;
   const focused = document.activeElement?.closest("#bag li")?.id;
   const holder = document.createElement("template");
-  holder.innerHTML = html;
+  holder.innerHTML = came;
+  came = "";
   document.getElementById("bag").replaceWith(holder.content.firstElementChild);
   for (const id of open) document.querySelector(`#${CSS.escape(id)} details`)?.setAttribute("open", "");
   if (focused) document.querySelector(`#${CSS.escape(focused)} .piece`)?.focus({ preventScroll: true });
-  for (const act of outbox()) preview(act);
+  for (const act of outbox.acts()) preview(act);
 }
 
 function preview(act) {
@@ -177,14 +131,12 @@ function added(act) {
   count();
 }
 
-function say_act(kind, disc, fields = {}) {
-  const act = { key: newKey(), kind, disc, round, fields, said_at: new Date().toISOString() };
-  keep([...outbox(), act]);
+function say(kind, disc, fields = {}) {
+  const act = outbox.add({ kind, disc, round, fields, said_at: new Date().toISOString() });
   refused([]);
   preview(act);
-  failures = 0;
+  sending.now();
   waiting();
-  send();
 }
 
 function fieldsOf(form) {
@@ -202,16 +154,16 @@ document.addEventListener("submit", (event) => {
   event.preventDefault();
   const kind = form.dataset.act;
   if (kind === "add") {
-    say_act("add", newKey(), fieldsOf(form));
+    say("add", newKey(), fieldsOf(form));
     form.elements.model.focus();
     form.elements.model.select();
   } else if (kind === "change") {
     form.closest("details").removeAttribute("open");
     document.activeElement?.blur();
-    say_act("change", form.elements.disc.value, fieldsOf(form));
+    say("change", form.elements.disc.value, fieldsOf(form));
   } else {
     form.closest("details")?.removeAttribute("open");
-    say_act(kind, form.elements.disc?.value ?? null);
+    say(kind, form.elements.disc?.value ?? null);
   }
 });
 
@@ -220,12 +172,12 @@ root.addEventListener("click", (event) => {
   if (!same) return;
   const form = same.closest("details").querySelector("form[data-act=change]");
   same.closest("details").removeAttribute("open");
-  say_act("add", newKey(), fieldsOf(form));
+  say("add", newKey(), fieldsOf(form));
 });
 
 // A list that came while a piece was being changed is shown once it is left.
 function shown() {
-  if (unseen && !changing()) show(unseen);
+  if (came) show();
 }
 root.addEventListener("toggle", shown, true);
 root.addEventListener("focusout", () => setTimeout(shown));
@@ -241,9 +193,6 @@ root.addEventListener("focusin", async (event) => {
   } catch { asked = false; }
 });
 
-window.addEventListener("online", () => send());
-document.addEventListener("visibilitychange", () => { if (!document.hidden) send(); });
-window.addEventListener("pageshow", () => send());
-for (const act of outbox()) preview(act);
+for (const act of outbox.acts()) preview(act);
 waiting();
-send();
+sending.now();

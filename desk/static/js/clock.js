@@ -8,14 +8,25 @@
 
 const MINUTE = 60_000;
 
+// Kept over the pages of one tab; a browser that keeps nothing for pages goes by its own clock where it has to.
+const KEPT = "clock-offset";
+
+function kept() {
+  try { return Number(sessionStorage.getItem(KEPT) ?? 0); } catch { return 0; }
+}
+
+function keep(found) {
+  try { sessionStorage.setItem(KEPT, String(found)); } catch { /* found anew with the next page */ }
+}
+
 // How far this device's clock is off. A page brought back from the browser's cache carries an old "now":
 // then the difference found when it was fresh is used.
 function offset() {
   const stamp = Date.parse(document.querySelector("time[data-clock][datetime]")?.dateTime ?? "");
   const old = performance.getEntriesByType("navigation")[0]?.type === "back_forward";
-  if (Number.isNaN(stamp) || old) return Number(sessionStorage.getItem("clock-offset") ?? 0);
+  if (Number.isNaN(stamp) || old) return kept();
   const found = Math.abs(stamp - Date.now()) < 5_000 ? 0 : stamp - Date.now();
-  sessionStorage.setItem("clock-offset", String(found));
+  keep(found);
   return found;
 }
 

@@ -26,6 +26,7 @@ export function newKey() {
   return [hex.slice(0, 8), hex.slice(8, 12), hex.slice(12, 16), hex.slice(16, 20), hex.slice(20)].join("-");
 }
 
+const ACT = "act-";
 const inOrder = (one, other) => one.seq - other.seq || (one.key < other.key ? -1 : 1);
 
 // --- Keeping --------------------------------------------------------------------------------------------------
@@ -63,20 +64,21 @@ export function openOutbox(prefix) {
   }
 
   const all = (start) => names(start).map(read).filter(Boolean).sort(inOrder);
-  const acts = () => all("act-");
+  // The name of the item is the key, whatever lies in it: what is answered can always be taken out.
+  const acts = () => names(ACT).map((name) => ({ ...read(name), key: name.slice(ACT.length) })).sort(inOrder);
 
   // Counted on from what is kept, so that the order holds over tabs and over a closed browser.
   function add(fields) {
     const seq = 1 + Math.max(read("seq") ?? 0, ...acts().map((act) => act.seq));
     const act = { key: newKey(), seq, ...fields };
-    write(`act-${act.key}`, act);
+    write(ACT + act.key, act);
     write("seq", seq);
     return act;
   }
 
   return {
     prefix, read, write, remove, all, acts, add,
-    drop: (act) => remove(`act-${act.key}`),
+    drop: (act) => remove(ACT + act.key),
     failing: () => memory.size > 0,
     // Another tab of this phone said something, or was answered.
     onOtherTab: (told) => window.addEventListener("storage", (event) => {

@@ -1,54 +1,74 @@
-// The course walk with a poor connection: each tap is kept on the phone before it counts as said, and sent in order
-// until the laptop has answered. Each has a key, so that sent twice it is done once. Photos wait beside it.
+// The course walk with a poor connection: each tap goes into the outbox, is shown at once, and counts when it is
+// answered. Photos wait beside it.
 
+import { KEEPS_NOTHING, newKey, openOutbox, startSending } from "./outbox.js";
 import { keepPhoto, photosWaiting, sendPhotos } from "./ready_photos.js";
 
 const root = document.querySelector("[data-walk]");
-const store = `starthorn-walk-${root.dataset.walkId}`;
+const walk = root.dataset.walkId;
+const outbox = openOutbox(`starthorn-walk-${walk}-`);
 const named = "starthorn-walker";
-const RETRY = [1_000, 2_000, 5_000, 10_000, 20_000];
-
-let memory = [];  // where a phone keeps nothing for pages, the page itself does
-let sending = false;
-let failures = 0;
-let timer = 0;
-let batch = 30;
-
-function outbox() {
-  try { return JSON.parse(localStorage.getItem(store)) ?? []; } catch { return memory; }
-}
-
-function keep(acts) {
-  memory = acts;
-  try { localStorage.setItem(store, JSON.stringify(acts)); } catch { /* the page keeps them as long as it is open */ }
-}
-
-// Without HTTPS a browser makes no keys of its own; random bytes it always has.
-function newKey() {
-  const bytes = crypto.getRandomValues(new Uint8Array(16));
-  bytes[6] = (bytes[6] & 0x0f) | 0x40;
-  bytes[8] = (bytes[8] & 0x3f) | 0x80;
-  const hex = [...bytes].map((byte) => byte.toString(16).padStart(2, "0")).join("");
-  return [hex.slice(0, 8), hex.slice(8, 12), hex.slice(12, 16), hex.slice(16, 20), hex.slice(20)].join("-");
-}
-
 const nameField = document.querySelector("[data-name]");
 const name = () => nameField.value.trim();
 
-function cookie() {
-  return document.cookie.split("; ").find((part) => part.startsWith("csrftoken="))?.slice("csrftoken=".length)
-    ?? document.querySelector("[name=csrfmiddlewaretoken]")?.value;
+let came = "";      // the holes as the laptop has them, not shown yet
+let stale = false;  // another tab was answered, so that the holes here are of before
+let why = [];       // what was not taken, to be said when the turn is over
+let photos = { count: 0, failing: false };   // those that wait, as last counted
+let photosSent = false;
+
+const sending = startSending({
+  outbox, address: root.dataset.acts, batch: 30, changed,
+  body: (acts) => ({ by: acts[0]?.by ?? name(), acts }),
+  together: (first, act) => first.by === act.by,
+  took: (answer) => { came = answer.html; stale = false; },
+  refuse: (act, sentence) => why.push(sentence),
+  wanted: () => stale,
+  also: async ({ ask }) => {
+    const { sent, refused: not } = await sendPhotos(walk, root.dataset.photos, ask);
+    photos = await photosWaiting(walk);
+    photosSent = sent > 0;
+    why.push(...not);
+  },
+});
+
+outbox.onOtherTab((event) => {
+  if (event.newValue === null) stale = true;
+  else for (const act of outbox.acts()) preview(act);
+  if (stale && !outbox.acts().length) askAnew();
+  waiting();
+});
+
+function changed() {
+  if (why.length) refused(why);
+  why = [];
+  if (came) show();
+  waiting();
+  if (photosSent) askAnew();   // how many photos each hole has now
 }
 
-async function waiting() {
+function askAnew() {
+  photosSent = false;
+  stale = true;
+  sending.now();
+}
+
+async function countPhotos() {
+  photos = await photosWaiting(walk);
+  waiting();
+}
+
+function waiting() {
   const place = document.getElementById("sending");
-  const taps = outbox().length;
-  const photos = await photosWaiting(root.dataset.walkId);
-  const parts = [taps && `${taps} tap${taps > 1 ? "s" : ""}`, photos && `${photos} photo${photos > 1 ? "s" : ""}`].filter(Boolean);
-  const words = parts.length
-    ? `${parts.join(" and ")} not sent yet: kept on this phone${failures ? ", no answer from the laptop" : ""}` : "everything is sent";
+  const taps = outbox.acts().length;
+  const forgets = photos.failing || outbox.failing();
+  const { failures, stopped } = sending.state();
+  const parts = [[taps, "tap"], [photos.count, "photo"]].filter(([count]) => count).map(([count, what]) => `${count} ${what}${count > 1 ? "s" : ""}`);
+  const kept = forgets ? KEEPS_NOTHING : `kept on this phone${failures ? ", no answer from the laptop" : ""}`;
+  const unsent = `${parts.join(" and ")} not sent yet`;
+  const words = !parts.length ? "everything is sent" : stopped ? `${unsent}. ${stopped}` : `${unsent}: ${kept}`;
   if (place.textContent !== words) place.textContent = words;
-  place.classList.toggle("needs", parts.length > 0 && failures > 0);
+  place.classList.toggle("needs", parts.length > 0 && (failures > 0 || forgets || stopped !== ""));
 }
 
 function refused(sentences) {
@@ -57,63 +77,20 @@ function refused(sentences) {
   place.replaceChildren(...sentences.map((words) => Object.assign(document.createElement("p"), { textContent: words })));
 }
 
-// Read from the store each time: another tab of this phone may have said something meanwhile.
-async function send() {
-  if (sending) return;
-  clearTimeout(timer);
-  sending = true;
-  try {
-    const taps = outbox().slice(0, batch);
-    if (taps.length) await sendTaps(taps);
-    const sentences = [...last, ...await sendPhotos(root.dataset.walkId, root.dataset.photos, cookie())];
-    if (sentences.length) refused(sentences);
-    last = [];
-    failures = 0;
-  } catch {
-    failures += 1;
-    timer = setTimeout(send, RETRY[Math.min(failures, RETRY.length) - 1]);
-  } finally {
-    sending = false;
-  }
-  await waiting();
-  if (!failures && outbox().length) send();
-}
-
-let last = [];  // why something of the newest answer was not kept
-
-async function sendTaps(taps) {
-  const answer = await fetch(root.dataset.acts, {
-    method: "POST", credentials: "same-origin",
-    headers: { "Content-Type": "application/json", "X-CSRFToken": cookie() },
-    body: JSON.stringify({ by: taps[0].by, acts: taps.filter((tap) => tap.by === taps[0].by) }), signal: AbortSignal.timeout?.(15_000),
-  });
-  if (answer.status === 422 && taps.length > 1) { batch = 1; return; }  // find the one that cannot be read, lose none of the others
-  if (answer.status === 422) { drop(taps); last = [(await answer.json()).error]; return; }
-  if (!answer.ok) throw new Error(String(answer.status));
-  const body = await answer.json();
-  drop(body.answers);
-  last = body.answers.map((each) => each.refused).filter(Boolean);
-  show(body.html);
-}
-
-function drop(acts) {
-  const done = new Set(acts.map((act) => act.key));
-  keep(outbox().filter((act) => !done.has(act.key)));
-}
-
 // The holes as the laptop has them, with what it has not heard yet laid over them. Somebody who is choosing a photo is
 // left alone: the next answer shows it.
-function show(html) {
+function show() {
   if ([...document.querySelectorAll("[data-photo] input[type=file]")].some((field) => field.files.length)) return;
   const open = [...root.querySelectorAll(".walk-hole")].filter((hole) => hole.open).map((hole) => hole.id);
   const focused = document.activeElement?.closest("[data-task]");
   const at = focused && { hole: focused.closest("[data-hole]").id, task: focused.dataset.task };
   const holder = document.createElement("template");
-  holder.innerHTML = html;
+  holder.innerHTML = came;
+  came = "";
   document.getElementById("holes").replaceWith(holder.content.firstElementChild);
   for (const hole of root.querySelectorAll(".walk-hole")) hole.open = open.includes(hole.id);
   if (at) document.querySelector(`#${CSS.escape(at.hole)} [data-task="${CSS.escape(at.task)}"] button`)?.focus({ preventScroll: true });
-  for (const act of outbox()) preview(act);
+  for (const act of outbox.acts()) preview(act);
 }
 
 function preview(act) {
@@ -135,34 +112,31 @@ function preview(act) {
 
 document.addEventListener("submit", (event) => {
   const form = event.target;
-  if (form.matches("form[data-act]")) {
-    event.preventDefault();
-    const button = form.querySelector("button");
-    const act = {
-      key: newKey(), hole: Number(form.elements.hole.value), task: form.elements.task.value,
-      done: button.value === "1", by: name(), said_at: new Date().toISOString(),
-    };
-    keep([...outbox(), act]);
-    refused([]);
-    preview(act);
-    failures = 0;
-    waiting();
-    send();
-  } else if (form.matches("form[data-photo]")) {
-    event.preventDefault();
-    takePhoto(form);
-  }
+  if (!form.matches("form[data-act], form[data-photo]")) return;
+  event.preventDefault();
+  if (form.matches("form[data-act]")) tap(form);
+  else takePhoto(form);
 });
 
-async function takePhoto(form) {
-  const file = form.elements.photo.files[0];
-  if (!file) return;
-  const kept = await keepPhoto({ key: newKey(), walk: root.dataset.walkId, hole: form.elements.hole.value, by: name(), file });
-  if (!kept) { form.elements.by.value = name(); form.submit(); return; }  // a phone that keeps nothing sends it at once
-  form.reset();
-  failures = 0;
+function tap(form) {
+  const act = outbox.add({
+    hole: Number(form.elements.hole.value), task: form.elements.task.value,
+    done: form.querySelector("button").value === "1", by: name(), said_at: new Date().toISOString(),
+  });
+  refused([]);
+  preview(act);
+  sending.now();
   waiting();
-  send();
+}
+
+async function takePhoto(form) {
+  const [file] = form.elements.photo.files;
+  if (!file) return;  // the browser has said that it is required
+  refused([]);
+  await keepPhoto({ key: newKey(), walk, hole: form.elements.hole.value, by: name(), file });
+  form.reset();
+  await countPhotos();
+  sending.now();
 }
 
 // The name is kept on the phone; with scripts it needs no button.
@@ -171,9 +145,6 @@ try { nameField.value ||= localStorage.getItem(named) ?? ""; } catch { /* typed 
 nameField.addEventListener("input", () => { try { localStorage.setItem(named, name()); } catch { /* as above */ } });
 nameField.form.addEventListener("submit", (event) => event.preventDefault());
 
-window.addEventListener("online", () => send());
-document.addEventListener("visibilitychange", () => { if (!document.hidden) send(); });
-window.addEventListener("pageshow", () => send());
-for (const act of outbox()) preview(act);
-waiting();
-send();
+for (const act of outbox.acts()) preview(act);
+countPhotos();
+sending.now();

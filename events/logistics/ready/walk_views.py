@@ -8,7 +8,7 @@ from uuid import UUID, uuid4
 
 from django.core.files.uploadedfile import UploadedFile
 from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
-from django.shortcuts import get_object_or_404, redirect, render
+from django.shortcuts import redirect, render
 from django.template.loader import render_to_string
 from django.urls import reverse
 from django.utils import timezone
@@ -117,7 +117,7 @@ def acts(request: HttpRequest, event: Event, token: str) -> HttpResponse:
 def photo(request: HttpRequest, event: Event, token: str) -> HttpResponse:
     """One picture of one hole. A script asks for JSON, since it sends again until it is answered."""
     pk = whole_number(request.POST.get("hole"))
-    hole = get_object_or_404(Hole.objects.select_related("event"), pk=pk, event=event)
+    hole = Hole.objects.select_related("event").filter(pk=pk, event=event).first()
     file = request.FILES.get("photo")
     actor = Actor(name=f"{name_in(request) or NOBODY} (walk)"[:150])
     refused = _keep(hole, page_key(request.POST.get("key")), file, actor)
@@ -128,8 +128,10 @@ def photo(request: HttpRequest, event: Event, token: str) -> HttpResponse:
     return _back(request, token)
 
 
-def _keep(hole: Hole, key: UUID, file: "UploadedFile[bytes] | None", actor: Actor) -> str:
+def _keep(hole: Hole | None, key: UUID, file: "UploadedFile[bytes] | None", actor: Actor) -> str:
     """Why the picture is not kept; empty when it is."""
+    if hole is None:
+        return "This photo was not taken: the hole is not there any more. Send it with another hole."
     if file is None:
         return "Choose a picture first."
     try:
