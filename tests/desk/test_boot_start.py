@@ -152,7 +152,30 @@ def test_a_proxy_is_believed_only_where_there_is_one(behind_proxy, told):
         assert connection.getresponse().read().decode() == told
 
 
+TOO_LONG = 17 * 1024 * 1024
+
+
 def test_a_body_longer_than_any_list_is_refused_before_it_is_sent():
     with serving(behind_proxy=False) as connection:
-        connection.request("POST", "/", headers={"Content-Length": str(17 * 1024 * 1024)})
-        assert connection.getresponse().status == 413
+        connection.request("POST", "/", headers={"Content-Length": str(TOO_LONG)})
+        answer = connection.getresponse()
+        assert (answer.status, answer.headers["Content-Type"]) == (413, "text/html; charset=utf-8")
+        assert "larger than 16 MB, the most that the laptop takes at once" in answer.read().decode()
+
+
+def test_who_sends_a_too_long_body_all_the_same_reads_why_and_is_answered_again():
+    """A browser reads the answer when everything is sent: cut off before, it shows a broken connection."""
+    with serving(behind_proxy=False) as connection:
+        connection.request("POST", "/", body=b"x" * TOO_LONG)
+        answer = connection.getresponse()
+        assert (answer.status, b"Nothing was saved." in answer.read()) == (413, True)
+        connection.request("GET", "/")
+        assert connection.getresponse().read().decode() == "http  127.0.0.1"
+
+
+def test_who_asks_before_sending_is_refused_and_let_go():
+    with serving(behind_proxy=False) as connection:
+        ask = {"Content-Length": str(TOO_LONG), "Expect": "100-continue"}
+        connection.request("POST", "/", headers=ask)
+        answer = connection.getresponse()
+        assert (answer.status, answer.headers["Connection"]) == (413, "close")

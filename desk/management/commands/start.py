@@ -18,10 +18,10 @@ from django.urls import reverse
 from desk.boot import network, options
 from desk.boot.errors import StartError
 from desk.database import bring_up_to_date, name_of_database
+from desk.too_large import LARGEST_BODY, Channel
 
 _BOARDS_TOLD = 4
 _THREADS = 8
-_LONGEST_BODY = 16 * 1024 * 1024  # a list has 10 MB at most; a body is kept before anybody asks who sends it
 _CONNECTIONS = 600  # 300 phones on the board, each holding two; within what an ordinary process may open
 
 # Whoever ends TLS runs on this machine. From anybody else what a proxy would say is dropped, as without one.
@@ -82,16 +82,18 @@ class Command(BaseCommand):
 
 def server_for(application: Any, listener: socket.socket, *, behind_proxy: bool) -> Any:
     """The server of a WSGI application; `behind_proxy`: believe a proxy on this machine who asks, and how."""
-    return waitress.create_server(
+    server = waitress.create_server(
         application,
         sockets=[listener],
         threads=_THREADS,
         connection_limit=_CONNECTIONS,
         asyncore_use_poll=hasattr(select, "poll"),  # select() ends at 1,024 open files
-        max_request_body_size=_LONGEST_BODY,
+        max_request_body_size=LARGEST_BODY,  # a body is kept before anybody asks who sends it
         ident=None,
         **_PROXY if behind_proxy else {},
     )
+    server.channel_class = Channel
+    return server
 
 
 def announcement(host: str, port: int, *, boards: list[str], first_link: str | None) -> list[str]:
