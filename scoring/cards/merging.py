@@ -58,7 +58,8 @@ def _merged(said: Sequence[Said]) -> Merged:
 
 @dataclass(frozen=True, slots=True)
 class Laid:
-    """One player's line: the typed figures, with those of the phones in the holes that were not typed."""
+    """One player's line: the typed figures, with those of the phones in the holes that were not typed. `differs` are
+    the holes that somebody has to decide: two phones, or a phone and the typed card, say different figures."""
 
     throws: tuple[int | None, ...]
     differs: tuple[str, ...]
@@ -75,6 +76,7 @@ def laid(
         written = typed[index] if typed is not None else None
         cell = cells.get((entry_id, label))
         throws.append(written if written is not None or cell is None else cell.throws)
-        if written is None and cell is not None and cell.differs:
+        figures = {each.throws for each in cell.said} if cell is not None else set()
+        if len((figures | {written}) - {None}) > 1:
             differs.append(label)
     return Laid(tuple(throws), tuple(differs))

@@ -40,7 +40,8 @@ class PlayerLine:
 @dataclass(frozen=True, slots=True)
 class CardState:
     """One group's card of a round. `base` is the number of the current version, 0: nothing written; `heard_at` is when
-    a phone or the radio last said something; `open_holes` count figures on which phones differ."""
+    a phone or the radio last said something; `open_holes` count figures on which phones, or a phone and
+    the typed card, differ."""
 
     number: int
     start_label: str

@@ -14,8 +14,8 @@ from events.entries.models import Status
 from events.entries.statuses import STATUS_WORDS
 from scoring.report.book import Book, Tab, at, span
 from scoring.standings.queries import DivisionRound, DivisionStandings, PlayerRound, Row
-from scoring.standings.ranking import Group
 from scoring.standings.showing import division_sub
+from scoring.standings.tallying import Group
 
 HEAD_ROW, PAR_ROW, FIRST_ROW = 3, 4, 5
 FACTS = ("place", "player", "member", "town", "state")

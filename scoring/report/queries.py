@@ -1,7 +1,7 @@
 """How the event stands before it is closed: read from every room, each once."""
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
@@ -21,7 +21,7 @@ from scoring.standings.cutting import CutState
 from scoring.standings.going_on import DECLINED
 from scoring.standings.loading import Facts, load
 from scoring.standings.queries import DivisionStandings, standings_of
-from scoring.standings.ranking import Group
+from scoring.standings.tallying import Group
 
 RULE_TIERS = "Competition Manual 2025, 5.05"
 
@@ -54,21 +54,17 @@ def closing_of(event: Event, now: datetime) -> Closing:
     """Everything the closing page shows: a fixed number of queries, whatever the field."""
     facts = load(event)
     divisions = tuple(standings_of(facts))
-    last = last_rounds(divisions)
-    expected = [
-        (round, entry)
-        for entry in facts.entries
-        if _expected(entry)
-        for round in facts.rounds_of(entry.division_id)
-        if round.number <= last.get(entry.pk, round.number)
-    ]
+    counting = _counting(facts, last_rounds(divisions))
+    expected = [(round, entry) for round, entry in counting if _expected(entry)]
+    needed = _needed(facts, counting)
     points = [
-        *_undecided(event),
+        *_undecided(event, needed),
+        *_differing(facts, counting),
         *_unstarted(facts),
         *_cards(facts, expected),
-        *_unverified(facts),
+        *_unverified(facts, needed),
         *(Point(Kind.TIES, text, Room.PLAYOFFS) for text in ties_of(divisions)),
-        *_unasked(event),
+        *_unasked(event, counting),
         *(Point(Kind.RULINGS, each.text, Room.FOUND) for each in taken_waiting(event)),
         *_questions(event),
         *(Point(Kind.LOG, fault.text.capitalize(), Room.LOG) for fault in verify(event.slug)[1]),
@@ -88,6 +84,26 @@ def _afterwards(event: Event, now: datetime) -> Iterable[Point]:
     money = [text for text in statement(event).open if text not in games]
     yield from (Point(Kind.MONEY, text, Room.MONEY) for text in money)
     yield from (Point(Kind.FOUND, text, Room.FOUND) for text in open_found(event))
+
+
+def _counting(facts: Facts, last: Mapping[int, int]) -> list[tuple[Round, Entry]]:
+    """Rounds that count for a player: not those after a cut that the player did not make, nor what a stop left out."""
+    return [
+        (round, entry)
+        for entry in facts.entries
+        for round in facts.rounds_of(entry.division_id)
+        if round.number <= last.get(entry.pk, round.number)
+    ]
+
+
+def _needed(facts: Facts, counting: Iterable[tuple[Round, Entry]]) -> set[tuple[int, int]]:
+    """Cards, by round id and group, on which something counts: somebody owes a score there or has one."""
+    return {
+        (round.pk, place.group)
+        for round, entry in counting
+        if (place := facts.places.get((round.pk, entry.pk))) is not None
+        and (_expected(entry) or facts.line_of(round.pk, entry) is not None)
+    }
 
 
 def _expected(entry: Entry) -> bool:
@@ -116,15 +132,29 @@ def _complete(facts: Facts, round: Round, entry: Entry) -> bool:
     return throws is not None and None not in throws
 
 
-def _undecided(event: Event) -> Iterable[Point]:
+def _undecided(event: Event, needed: Collection[tuple[int, int]]) -> Iterable[Point]:
     """Second cards that nobody has decided on (1 query)."""
     rows = CardVersion.objects.filter(card__round__event=event, state=CardVersion.State.DIFFERS)
-    for number, group in (
-        rows.values_list("card__round__number", "card__group_number")
+    for round_id, number, group in (
+        rows.values_list("card__round_id", "card__round__number", "card__group_number")
         .distinct()
         .order_by("card__round__number", "card__group_number")
     ):
-        text = f"Round {number}, group {group}: two cards differ, to be decided"
+        if (round_id, group) in needed:
+            text = f"Round {number}, group {group}: two cards differ, to be decided"
+            yield Point(Kind.CARDS, text, Room.CARDS, number, group)
+
+
+def _differing(facts: Facts, counting: Iterable[tuple[Round, Entry]]) -> Iterable[Point]:
+    """Holes on which phones, or a phone and the typed card, say different figures, by card."""
+    found: dict[tuple[int, int], list[str]] = defaultdict(list)
+    for round, entry in counting:
+        line, place = facts.line_of(round.pk, entry), facts.places.get((round.pk, entry.pk))
+        if line is not None and line.differs and place is not None:
+            holes = f"{'hole' if len(line.differs) == 1 else 'holes'} {', '.join(line.differs)}"
+            found[round.number, place.group].append(f"{entry.person.name} on {holes}")
+    for (number, group), said in sorted(found.items()):
+        text = f"Round {number}, group {group}: two figures for {'; '.join(said)}, to be decided"
         yield Point(Kind.CARDS, text, Room.CARDS, number, group)
 
 
@@ -164,11 +194,10 @@ def _cards(facts: Facts, expected: Iterable[tuple[Round, Entry]]) -> Iterable[Po
         yield Point(Kind.CARDS, text, Room.DRAW, numbers[round_id])
 
 
-def _unverified(facts: Facts) -> Iterable[Point]:
+def _unverified(facts: Facts, needed: Collection[tuple[int, int]]) -> Iterable[Point]:
     """Groups whose card nobody has verified, a line for each round (1 query)."""
-    seated = {(round_id, place.group) for (round_id, _), place in facts.places.items()}
     verified = Card.objects.filter(round__event=facts.event, verified_at__isnull=False)
-    left = seated - set(verified.values_list("round_id", "group_number"))
+    left = set(needed) - set(verified.values_list("round_id", "group_number"))
     for round in facts.rounds:
         groups = sorted(group for round_id, group in left if round_id == round.pk)
         if groups:
@@ -177,11 +206,14 @@ def _unverified(facts: Facts) -> Iterable[Point]:
             yield Point(Kind.CARDS, text, Room.CARDS, round.number, groups[0])
 
 
-def _unasked(event: Event) -> Iterable[Point]:
+def _unasked(event: Event, counting: Iterable[tuple[Round, Entry]]) -> Iterable[Point]:
     """Rulings of which nobody has said whether the written score has them: they would count twice (1 query)."""
+    counts = {(round.pk, entry.pk) for round, entry in counting}
     rulings = Ruling.objects.filter(round__event=event, in_card=None, taken_back_at=None)
     named = rulings.select_related("round", "entry__person").order_by("round__number", "pk")
     for ruling in named:
+        if (ruling.round_id, ruling.entry_id) not in counts:
+            continue
         where = f"hole {ruling.hole_label}" if ruling.hole_label else "the total"
         throws = f"{ruling.throws:+d}".replace("-", "\N{MINUS SIGN}")
         text = (

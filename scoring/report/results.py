@@ -15,7 +15,7 @@ from events.setup.models import Event
 from events.sheets.safe import write_csv
 from scoring.ratings.queries import PoolRating
 from scoring.standings.queries import DivisionStandings, PlayerRound, Row
-from scoring.standings.ranking import Group
+from scoring.standings.tallying import Group
 
 FORMAT, FORMAT_VERSION = "starthorn-results", 1
 Ratings = Mapping[tuple[int, int], int]  # (entry id, round number) → estimated rating

@@ -18,6 +18,7 @@ from scoring.report.checklist import Due, Line, Point
 from scoring.report.forms import ReasonForm
 from scoring.report.queries import Closing, closing_of
 from scoring.report.services import ClosingRefused, close_event, make_workbook, reopen_event
+from scoring.standings.wording import undecided_text
 
 MAY_TAKE = (Role.DIRECTOR, Role.DESK, Role.CARD_ROOM)
 SEES_MONEY = (Role.DIRECTOR,)
@@ -141,7 +142,9 @@ def _stand(closing: Closing) -> list[dict[str, Any]]:
     return [
         {
             "label": division.code,
-            "value": "all cards in" if division.finished else "not complete",
+            "value": "all cards in"
+            if division.finished
+            else undecided_text(division.undecided) or "not complete",
             "needs": not division.finished,
             "url": None,
         }

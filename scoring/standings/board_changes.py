@@ -1,9 +1,7 @@
-"""Which divisions the acts since a moment of the log can have changed, so that a board works out those alone.
-
-An act that is not known here may have changed anything: a new kind of act makes the board slower, never wrong.
-"""
+"""Which divisions the acts since a moment of the log can have changed, so that a board works out those alone."""
 
 from collections.abc import Iterable
+from enum import StrEnum
 from typing import Any
 
 from events.draw.models import Seat, Sheet
@@ -11,22 +9,70 @@ from events.log.models import Act
 
 MOST_ACTS = 400  # more have been written while nobody looked: reading everything is no dearer
 
-# Acts that no figure of the standings rests on. What hangs beside them (notices, stops, starts) is read anew each time.
-_BESIDE = frozenset(
-    {
-        *("payment", "checkin", "pack", "conduct", "guardian", "assignment", "staff", "report", "hole"),
-        *("bag", "disc", "scale", "list", "model", "spot", "call", "group", "photo", "confirmation"),
-        *("reading", "lightning", "thresholds", "notice", "hazard", "emergency"),
-    }
+
+class Reach(StrEnum):
+    """What an act can change of the standings."""
+
+    NOTHING = "nothing"  # beside them: notices, stops and starts, which hang there, are read anew each time
+    GROUP = "the divisions of one group"  # which its detail names by round and group
+    ANYTHING = "anything"
+
+
+# Every act that is logged has its reach here, by the part of its name before the dot or, where acts of one part differ,
+# by its whole name. A test holds that none is left out.
+_NOTHING = (
+    # setup, entries, course: money and packs, not who is entered or what is played
+    *("staff", "addon", "payment", "checkin", "pack", "conduct", "guardian", "hole", "hazard"),
+    # discs
+    *("bag", "disc", "scale", "list", "model", "spot", "call"),
+    # the draw until it is published, and planned starts
+    *("draw.made", "draw.edited", "draw.undone", "draw.accepted", "starts", "day"),
+    # weather, stops, notices
+    *("reading", "lightning", "thresholds", "notice", "emergency", "assignment"),
+    *("play.suspended", "play.position", "play.horn", "play.restart_named", "play.resumed", "play.ended"),
+    # logistics
+    *(
+        "thing",
+        "things",
+        "helper",
+        "shift",
+        "incident",
+        "run",
+        "ready",
+        "duty",
+        "task",
+        "countdown",
+        "message",
+    ),
+    # what is kept beside a card; a warning that is throws is a ruling as well
+    *("group", "photo", "confirmation", "scores.confirmed", "warning"),
+    # rooms above the standings
+    *("rating", "prizes", "prize", "game", "raffle", "award", "money", "box", "report", "event.archived"),
 )
-_BESIDE_ACTS = frozenset(
-    {
-        *("play.suspended", "play.position", "play.horn", "play.restart_named", "play.resumed", "play.ended"),
-        *("scores.confirmed", "draw.made", "draw.edited", "draw.undone", "draw.accepted"),
-    }
+_GROUP = ("card", "holes", "radio")
+_ANYTHING = (
+    *(
+        "event.created",
+        "event.changed",
+        "event.closed",
+        "event.opened",
+        "rule",
+        "division",
+        "round",
+        "layout",
+    ),
+    *("entries", "entry", "draw.published", "play.completion", "scores.imported", "ruling", "cut", "playoff"),
 )
-# Acts on the card of one group, which say round and group in their detail.
-_OF_A_GROUP = frozenset(("card", "holes", "radio"))
+REACH = {
+    **dict.fromkeys(_NOTHING, Reach.NOTHING),
+    **dict.fromkeys(_GROUP, Reach.GROUP),
+    **dict.fromkeys(_ANYTHING, Reach.ANYTHING),
+}
+
+
+def reach_of(action: str) -> Reach:
+    """An act that is not decided may have changed anything: it makes the board slower, never wrong."""
+    return REACH.get(action) or REACH.get(action.split(".", maxsplit=1)[0], Reach.ANYTHING)
 
 
 def divisions_changed(slug: str, *, since: int, head: str, until: int) -> frozenset[str] | None:
@@ -40,18 +86,17 @@ def divisions_changed(slug: str, *, since: int, head: str, until: int) -> frozen
         return None
     groups: set[tuple[int, int]] = set()
     for _, action, detail in rows[1:]:
-        if action.split(".")[0] in _BESIDE or action in _BESIDE_ACTS:
+        reach = reach_of(action)
+        if reach is Reach.NOTHING:
             continue
-        group = _group_of(action, detail)
+        group = _group_of(detail) if reach is Reach.GROUP else None
         if group is None:
             return None
         groups.add(group)
     return _divisions_of(slug, groups) if groups else frozenset()
 
 
-def _group_of(action: str, detail: dict[str, Any]) -> tuple[int, int] | None:
-    if action.split(".", maxsplit=1)[0] not in _OF_A_GROUP:
-        return None
+def _group_of(detail: dict[str, Any]) -> tuple[int, int] | None:
     found = detail.get("round"), detail.get("group")
     return found if all(type(each) is int for each in found) else None  # type: ignore[return-value]
 

@@ -9,12 +9,15 @@ from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 from threading import Lock
+from typing import Any, TypeVar
 
 from events.setup.models import Event
 from scoring.standings.board import Live, end_of_log, live
 from scoring.standings.board_changes import divisions_changed
+from scoring.standings.overall import Overall, any_overall, overall_of
 
-MOST_TEXTS = 2000  # pieces kept for one event; far more than its divisions have pages
+MOST_PIECES = 2000  # kept for one event; far more than its divisions have pages
+Made = TypeVar("Made")
 
 
 @dataclass(slots=True)
@@ -31,7 +34,7 @@ class Seen:
 class _Shelf:
     reading: Lock = field(default_factory=Lock)
     seen: Seen | None = None
-    texts: dict[tuple[object, ...], tuple[tuple[object, ...], str]] = field(default_factory=dict)
+    pieces: dict[tuple[object, ...], tuple[tuple[object, ...], Any]] = field(default_factory=dict)
 
 
 _shelves: dict[int, _Shelf] = {}
@@ -65,19 +68,31 @@ def seen_now(event: Event, now: datetime) -> Seen:
         shelf.reading.release()
 
 
-def text_of(
-    event: Event, key: tuple[object, ...], made_of: tuple[object, ...], make: Callable[[], str]
-) -> str:
-    """A piece of a page, made once for all who ask, as long as what it is made of is the same."""
-    texts = _shelf(event).texts
-    found = texts.get(key)
+def overall_seen(event: Event, seen: Seen) -> tuple[tuple[Overall, ...], tuple[str, ...]]:
+    """All divisions together, as `overall_of` has them: worked out for the first who asks."""
+    known = seen.live.known
+    return made_once(event, ("overall",), (known,), lambda: overall_of(known))
+
+
+def has_overall(event: Event, seen: Seen) -> bool:
+    known = seen.live.known
+    return made_once(event, ("has overall",), (known,), lambda: any_overall(known))
+
+
+def made_once(
+    event: Event, key: tuple[object, ...], made_of: tuple[object, ...], make: Callable[[], Made]
+) -> Made:
+    """A piece of a page, made once for all who ask, as long as what it is made of is the same. One key is asked for
+    with one kind of `make`."""
+    pieces = _shelf(event).pieces
+    found = pieces.get(key)
     if found is not None and found[0] == made_of:
-        return found[1]
-    text = make()
-    if len(texts) >= MOST_TEXTS:
-        texts.clear()
-    texts[key] = (made_of, text)
-    return text
+        return found[1]  # type: ignore[no-any-return]  # whatever was made under this key
+    made = make()
+    if len(pieces) >= MOST_PIECES:
+        pieces.clear()
+    pieces[key] = (made_of, made)
+    return made
 
 
 def _shelf(event: Event) -> _Shelf:

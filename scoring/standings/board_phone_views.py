@@ -15,7 +15,7 @@ from events.setup.access import public
 from events.setup.asked import whole_number
 from events.setup.models import Event
 from scoring.standings.board import Live
-from scoring.standings.board_kept import Seen, seen_now, text_of
+from scoring.standings.board_kept import Seen, has_overall, made_once, overall_seen, seen_now
 from scoring.standings.board_views import (
     BoardRequest,
     current,
@@ -25,7 +25,15 @@ from scoring.standings.board_views import (
     tag_of,
     theme_of,
 )
-from scoring.standings.phone import MOST_FOLLOWED, chosen, followed_in, found_in, phone_division
+from scoring.standings.overall import OVERALL
+from scoring.standings.phone import (
+    MOST_FOLLOWED,
+    chosen,
+    followed_in,
+    found_in,
+    phone_division,
+    phone_overall,
+)
 from scoring.standings.queries import DivisionStandings
 from scoring.standings.stop_seen import StopSeen
 
@@ -35,7 +43,7 @@ LONGEST_SEARCH = 100
 @public
 @require_safe
 def phone(request: BoardRequest, slug: str) -> HttpResponse:
-    """The standings as a list; `?q=` finds a name and `?division=` chooses one without scripts."""
+    """The standings as a list; `?q=` finds a name and `?division=` chooses one, or all together, without scripts."""
     event, now = request.event, timezone.now()
     seen = seen_now(event, now)
     context = _part(request, event, seen) | {"theme": theme_of(request), "now": now}
@@ -64,7 +72,11 @@ def _stop(event: Event, live: Live, now: datetime) -> StopSeen:
 def _part(request: HttpRequest, event: Event, seen: Seen) -> dict[str, Any]:
     live = seen.live
     q = request.GET.get("q", "").strip()[:LONGEST_SEARCH]
-    shown = chosen(live.divisions, request.GET.get("division", ""))
+    together = has_overall(event, seen)
+    asked = request.GET.get("division", "")
+    over_all = asked == OVERALL and together
+    lists_of_all = tuple(each.list for each in overall_seen(event, seen)[0]) if over_all else ()
+    shown = lists_of_all or chosen(live.divisions, asked)
     found = found_in(live.divisions, show_town=event.show_town, q=q) if q else []
     lists = [_list(event, each) for each in shown] if not q else []
     context = {
@@ -75,9 +87,9 @@ def _part(request: HttpRequest, event: Event, seen: Seen) -> dict[str, Any]:
         "count": sum(len(each.rows) for each in found),
         "lists": mark_safe("".join(lists)),  # noqa: S308  a template made them
         "followed": followed_in(live.divisions, show_town=event.show_town, ids=_followed(request)),
-        "choices": _choices(request, live, shown),
-        "whole": not q and len(shown) == len(live.divisions),
-        "division": shown[0].code if shown and len(shown) < len(live.divisions) else "",
+        "choices": _choices(request, live, shown, overall=together),
+        "whole": not q and not over_all and len(shown) == len(live.divisions),
+        "division": OVERALL if over_all else shown[0].code if len(shown) < len(live.divisions) else "",
         "over": event.over_at is not None,
     }
     part = render_to_string("board/phone_parts.html", context)
@@ -88,10 +100,11 @@ def _list(event: Event, division: DivisionStandings) -> str:
     """A division's list, made once for all phones."""
 
     def make() -> str:
-        shown = phone_division(division, show_town=event.show_town)
+        listed = phone_overall if division.code.startswith(OVERALL) else phone_division
+        shown = listed(division, show_town=event.show_town)
         return render_to_string("board/phone_list.html", {"division": shown, "q": ""})
 
-    return text_of(event, ("phone", division.code), (division, event.show_town), make)
+    return made_once(event, ("phone", division.code), (division, event.show_town), make)
 
 
 def _followed(request: HttpRequest) -> frozenset[int]:
@@ -100,15 +113,23 @@ def _followed(request: HttpRequest) -> frozenset[int]:
     return frozenset(number for number in map(whole_number, asked) if number is not None)
 
 
-def _choices(request: HttpRequest, live: Live, shown: tuple[DivisionStandings, ...]) -> list[dict[str, Any]]:
-    """Where each division is: further down, or at an address of its own."""
+def _choices(
+    request: HttpRequest, live: Live, shown: tuple[DivisionStandings, ...], *, overall: bool
+) -> list[dict[str, Any]]:
+    """Where each division is: further down, or at an address of its own; and all together, where they can be."""
     theme = {"theme": theme_of(request)} if theme_of(request) else {}
-    whole = len(shown) == len(live.divisions)
-    return [
+    codes = [each.code for each in live.divisions]
+    here = [each.code for each in shown]
+    whole = here == codes
+    found = [
         {
-            "code": each.code,
-            "url": f"#{each.code}" if whole else f"?{urlencode({'division': each.code, **theme})}",
-            "here": not whole and each in shown,
+            "code": code,
+            "url": f"#{code}" if whole else f"?{urlencode({'division': code, **theme})}",
+            "here": not whole and code in here,
         }
-        for each in live.divisions
+        for code in codes
     ]
+    if overall:
+        url = f"?{urlencode({'division': OVERALL, **theme})}"
+        found.append({"code": OVERALL, "url": url, "here": OVERALL in here})
+    return found

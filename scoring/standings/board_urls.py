@@ -17,6 +17,7 @@ urlpatterns = [
     path("<slug:board>/stop/", board_views.stop_parts, name="stop"),
     path("<slug:board>/openapi.json", public_views.openapi, name="openapi"),
     path("<slug:board>/standings.json", public_views.standings, name="standings_json"),
+    path("<slug:board>/overall.json", public_views.overall, name="overall_json"),
     path("<slug:board>/standings/<str:code>.json", public_views.division, name="division_json"),
     path("<slug:board>/round-<int:number>.ics", public_views.round_ics, name="round_ics"),
     path("<slug:board>/player/<int:entry>.ics", public_views.player_ics, name="player_ics"),

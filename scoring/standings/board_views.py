@@ -3,6 +3,7 @@
 Polls name the event `board`, not `slug`: whether anything is new is known from the log alone, so nothing else is read.
 """
 
+from dataclasses import replace
 from datetime import datetime
 from hashlib import blake2b
 from typing import Any
@@ -18,9 +19,10 @@ from events.setup.access import public
 from events.setup.asked import whole_number
 from events.setup.models import Event
 from scoring.standings.board import is_current
-from scoring.standings.board_kept import Seen, seen_now, text_of
-from scoring.standings.board_turns import find, room_within, turns
-from scoring.standings.showing import Page, page_at
+from scoring.standings.board_kept import Seen, made_once, overall_seen, seen_now
+from scoring.standings.board_turns import Length, find, room_within, turns
+from scoring.standings.queries import DivisionStandings
+from scoring.standings.showing import Page, lengths, page_at
 from scoring.standings.side import ACROSS, UPRIGHT, sides
 from scoring.standings.stop_seen import stop_seen
 
@@ -127,21 +129,22 @@ def _page(
     live = seen.live
     room = room_within(whole_number(request.GET.get("rows")))
     upright = request.GET.get("shape") == "upright"
-    found = turns(live.lengths, room)
+    divisions, long = _pages_of(request, event, seen, room)
+    found = turns(long, room)
     at = find(found, key) + step if at is None else at
     at = at % len(found) if found else 0
     beside = sides(live.heading, live.starts, live.notices, UPRIGHT if upright else ACROSS)
 
     def make_page() -> Page | None:
-        return page_at(live.divisions, found, at, show_town=event.show_town) if found else None
+        return page_at(divisions, found, at, show_town=event.show_town) if found else None
 
     def make() -> str:
         context = {"event": event, "live": live, "page": make_page(), "sides": beside}
         return render_to_string("board/parts.html", context)
 
-    shown = tuple(live.divisions[each.index] for each in found[at].slices) if found else (live.first_round,)
+    shown = tuple(divisions[each.index] for each in found[at].slices) if found else (live.first_round,)
     made_of = (found[at : at + 2], len(found), shown, beside, live.stop, event.name, event.show_town)
-    part = text_of(event, ("kiosk", room, at, upright), made_of, make)
+    part = made_once(event, ("kiosk", room, at, upright, len(divisions)), made_of, make)
     return {
         "event": event,
         "live": live,
@@ -150,5 +153,22 @@ def _page(
         "sides": beside,
         "make_page": make_page,
         "room": room,
+        "with_overall": _wants_overall(request),
         "over": event.over_at is not None,
     }
+
+
+def _wants_overall(request: HttpRequest) -> bool:
+    return request.GET.get("overall") == "1"
+
+
+def _pages_of(
+    request: HttpRequest, event: Event, seen: Seen, room: int
+) -> tuple[tuple[DivisionStandings, ...], tuple[Length, ...]]:
+    """What the pages show; of all divisions together, which a screen asks for with `?overall=1`, the top alone."""
+    live = seen.live
+    if not _wants_overall(request):
+        return live.divisions, live.lengths
+    extra = tuple(each.list for each in overall_seen(event, seen)[0])
+    tops = tuple(replace(each, rows=min(each.rows, room)) for each in lengths(extra))
+    return (*live.divisions, *extra), (*live.lengths, *tops)

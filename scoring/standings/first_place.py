@@ -7,7 +7,8 @@ no other place: whoever lost shares what comes after the first.
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from scoring.standings.ranking import Group, Standing
+from scoring.standings.ranking import Standing
+from scoring.standings.tallying import WAITING, Group
 
 CO_WINNERS = "co-winners"
 
@@ -33,7 +34,9 @@ def decide_first(standings: Sequence[Standing], said: Mapping[str, Said]) -> tup
 
 
 def all_in(standings: Sequence[Standing]) -> bool:
-    """Nobody with a place has a hole to play, and those at the top have played every round."""
+    """Nobody has a hole to play or a card to bring, and those at the top have played every round."""
+    if any(each.group in WAITING for each in standings):
+        return False
     ranked = [each for each in standings if each.group is Group.RANKED]
     first = [each for each in ranked if each.place == 1]
     return all(each.complete for each in ranked) and all(

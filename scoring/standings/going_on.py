@@ -8,7 +8,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from scoring.standings.cutting import AtLine, CutResult, CutRule, CutState, cut
-from scoring.standings.ranking import Group, PlayerLine, PlayerStatus, RoundStatus, Standing, rank_division
+from scoring.standings.playing import PlayerLine, PlayerStatus
+from scoring.standings.ranking import Standing, rank_division
+from scoring.standings.tallying import WAITING, Group
 
 CUT = "missed the cut"
 DECLINED = "declined to play on"
@@ -68,18 +70,17 @@ def _until(line: PlayerLine, last: int) -> PlayerLine:
 
 
 def _final(lines: Sequence[PlayerLine], standings: Sequence[Standing], last: int) -> bool:
-    """Every card before the cut is in, or the division has begun the round after it: then a missing card stays out."""
+    """Every card before the cut is in, whole and decided, or the division has begun the round after it: then a missing
+    card stays out."""
     if any(each.begun for line in lines for each in line.rounds if each.round > last):
         return True
-    waiting = {Group.NO_CARD, Group.NOT_STARTED}
+    if any(each.undecided for line in lines for each in line.rounds if each.round <= last):
+        return False
     whole = all(
-        each.group not in waiting and (each.group is not Group.RANKED or _every_round(each))
+        each.group not in WAITING and (each.group is not Group.RANKED or _every_round(each))
         for each in standings
     )
-    over = all(
-        each.status is RoundStatus.OVER for line in lines for each in line.rounds if each.round <= last
-    )
-    return bool(standings) and (whole or over)
+    return bool(standings) and whole
 
 
 def _every_round(standing: Standing) -> bool:

@@ -7,7 +7,7 @@ from events.setup.models import Round
 from scoring.cards.arithmetic import from_start
 from scoring.cards.radio import called_total
 from scoring.standings.loading import Facts
-from scoring.standings.ranking import Called, PlayerLine, PlayerStatus, RoundLine, RoundStatus
+from scoring.standings.playing import Called, PlayerLine, PlayerStatus, RoundLine, RoundStatus
 
 CARD_WAITS = "card in, not typed yet"
 NOT_SEATED = "not on the tee sheet"
@@ -61,11 +61,15 @@ def _round_line(
         additional=line.additional if line else 0,
         status=_status(facts, round, entry, latest, typed),
         called=_called(facts, round, entry),
+        undecided=facts.open_of(round.pk, entry) is not None,
     )
 
 
 def _called(facts: Facts, round: Round, entry: Entry) -> Called | None:
-    """The last radio call as throws, counted in the order in which the player's group plays the holes."""
+    """The last radio call as throws, counted in the order in which the player's group plays the holes, with what
+    rulings put on the round's total. None where only common holes count: which of them a call holds is not known."""
+    if facts.common_of(round.pk, entry) is not None:
+        return None
     line, layout = facts.line_of(round.pk, entry), facts.layout_for(round.pk, entry)
     place = facts.places.get((round.pk, entry.pk))
     if line is None or layout is None or not 0 < line.called[0] <= len(layout.holes):
@@ -73,7 +77,7 @@ def _called(facts: Facts, round: Round, entry: Entry) -> Called | None:
     through, to_par = line.called
     order = from_start(len(layout.holes), place.start_index if place else 0)
     total = called_total([layout.pars[index] for index in order], through, to_par)
-    return Called(through, total, to_par)
+    return Called(through, total + line.additional, to_par + line.additional)
 
 
 def _status(

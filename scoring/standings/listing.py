@@ -6,9 +6,10 @@ from typing import Any
 from scoring.standings.cutting import CutState
 from scoring.standings.marks import cut_shown, cut_words, moved_spoken, moved_text
 from scoring.standings.overall import Overall
-from scoring.standings.queries import DivisionStandings
-from scoring.standings.showing import round_cell, strip_of
-from scoring.standings.wording import place_marked, total_text
+from scoring.standings.queries import DivisionStandings, Row
+from scoring.standings.showing import round_cell
+from scoring.standings.strip_drawn import strip_of
+from scoring.standings.wording import open_text, place_marked, total_text
 
 
 def rows_shown(division: DivisionStandings) -> list[dict[str, Any]]:
@@ -34,6 +35,7 @@ def rows_shown(division: DivisionStandings) -> list[dict[str, Any]]:
                 "rounds": [round_cell(each) for each in row.rounds],
                 "strip": strip_of(begun[-1]) if begun else None,
                 "line": line,
+                "open": open_words(row),
                 "level": cut is not None and cut.state is not CutState.MADE and standing.key in cut.level,
             }
         )
@@ -45,19 +47,20 @@ def overall_context(lists: Sequence[Overall], alone: Sequence[str]) -> dict[str,
     return {
         "lists": [
             {
-                "codes": ", ".join(found.codes),
-                "layouts": _layouts(found),
-                "numbers": found.rounds,
+                "codes": found.list.name,
+                "layouts": layouts_words(found),
+                "numbers": [each.number for each in found.list.rounds if each.begun],
                 "rows": [
                     {
                         "entry_id": row.entry_id,
-                        "division": row.division,
+                        "division": row.standing.division,
                         "town": row.town,
                         "standing": row.standing,
                         "place": place_marked(row.standing.place, tied=row.standing.tied),
                         "totals": [total_text(each.total) for each in row.standing.rounds],
+                        "open": open_words(row),
                     }
-                    for row in found.rows
+                    for row in found.list.rows
                 ],
             }
             for found in lists
@@ -66,15 +69,24 @@ def overall_context(lists: Sequence[Overall], alone: Sequence[str]) -> dict[str,
     }
 
 
-def _layouts(found: Overall) -> str:
-    """ "Upper in every round", "Upper, Short"."""
-    names = list(dict.fromkeys(found.layouts))
-    if len(names) == 1:
-        return (
-            names[0]
-            if len(found.layouts) == 1
-            else f"{names[0]} in rounds {found.rounds[0]} to {found.rounds[-1]}"
-        )
-    return ", ".join(
-        f"{name} in round {number}" for number, name in zip(found.rounds, found.layouts, strict=True)
+def open_words(row: Row) -> str:
+    """What is to be decided of a player's cards, by round: "R2: hole 7 to be decided"."""
+    return "; ".join(
+        f"R{each.number}: {open_text(each.open.holes, card=each.open.card)}"
+        for each in row.rounds
+        if each.open is not None
     )
+
+
+def layouts_words(found: Overall) -> str:
+    """ "Upper in rounds 1 to 3", "Upper in round 1, Short in round 2"."""
+    named = [
+        (each.number, each.layout.name if each.layout else "no layout")
+        for each in found.list.rounds
+        if each.begun
+    ]
+    names = {name for _, name in named}
+    if len(names) == 1:
+        (name,) = names
+        return name if len(named) == 1 else f"{name} in rounds {named[0][0]} to {named[-1][0]}"
+    return ", ".join(f"{name} in round {number}" for number, name in named)

@@ -3,7 +3,8 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-from scoring.standings.ranking import PlayerLine, Standing, rank_division
+from scoring.standings.playing import PlayerLine
+from scoring.standings.ranking import Standing, rank_division
 
 
 def moved(players: Sequence[PlayerLine], now: Sequence[Standing]) -> dict[str, int]:

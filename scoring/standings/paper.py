@@ -9,7 +9,8 @@ from events.setup.overview import days_text
 from scoring.standings import prints
 from scoring.standings.going_on import DECLINED
 from scoring.standings.queries import DivisionStandings, Row, standings
-from scoring.standings.ranking import Group
+from scoring.standings.tallying import Group
+from scoring.standings.wording import undecided_text
 
 
 def standings_pdf(
@@ -41,13 +42,14 @@ def head_of(event: Event) -> EventHead:
 
 
 def subtitle_of(divisions: Sequence[DivisionStandings]) -> str:
-    """After which round: "after round 1", "final standings", "in play"."""
+    """How far they are: "all cards in", "after round 1, 2 cards to be decided", "in play"."""
     if all(division.finished for division in divisions):
         return "all cards in"
     numbers = {division.current.number for division in divisions if division.current and division.begun}
-    if len(numbers) == 1 and all(division.settled for division in divisions):
-        return f"after round {numbers.pop()}"
-    return "in play"
+    whole = len(numbers) == 1 and all(division.by_total and not division.waiting for division in divisions)
+    words = f"after round {numbers.pop()}" if whole else "in play"
+    undecided = sum(division.undecided for division in divisions)
+    return ", ".join(filter(None, (words, undecided_text(undecided))))
 
 
 def note_of(divisions: Sequence[DivisionStandings]) -> str:

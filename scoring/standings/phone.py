@@ -1,11 +1,11 @@
 """The standings as a phone shows them: one list, each player with the strips of every round (no query)."""
 
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from players.names import fold
 from scoring.standings.queries import DivisionStandings
-from scoring.standings.showing import RoundCell, ShownRow, division_list, round_cell
+from scoring.standings.showing import RoundCell, ShownDivision, ShownRow, division_list, round_cell
 
 WHOLE = 120  # so many players stand in one list; a larger field is shown one division at a time
 MOST_FOLLOWED = 60
@@ -24,18 +24,31 @@ class PhoneRow:
 
 @dataclass(frozen=True, slots=True)
 class PhoneDivision:
+    """`mixed`: its players are of several divisions; `left_out`: how many more there are than it shows."""
+
     code: str
     name: str
     sub: str
     rows: tuple[PhoneRow, ...]
+    mixed: bool = False
+    left_out: int = 0
 
 
 def phone_division(division: DivisionStandings, *, show_town: bool, wanted: str = "") -> PhoneDivision:
     """A division with its players; with `wanted` (folded) only those whose name has it."""
-    shown = division_list(division, show_town=show_town)
+    return _listed(division, division_list(division, show_town=show_town), wanted)
+
+
+def phone_overall(found: DivisionStandings, *, show_town: bool) -> PhoneDivision:
+    """Several divisions together; of a large field the first alone, since the others are found by name."""
+    shown = division_list(found, show_town=show_town, most=WHOLE)
+    return replace(_listed(found, shown, ""), mixed=True, left_out=max(0, len(found.rows) - WHOLE))
+
+
+def _listed(division: DivisionStandings, shown: ShownDivision, wanted: str) -> PhoneDivision:
     rows = tuple(
         _row(row, tuple(round_cell(each) for each in source.rounds if each.result.played), division.code)
-        for row, source in zip(shown.rows, division.rows, strict=True)
+        for row, source in zip(shown.rows, division.rows, strict=False)  # the first of a large field
         if wanted in fold(row.name)
     )
     return PhoneDivision(shown.code, shown.name, shown.sub, rows)
@@ -66,5 +79,5 @@ def chosen(divisions: Sequence[DivisionStandings], code: str) -> tuple[DivisionS
 
 def _row(row: ShownRow, rounds: tuple[RoundCell, ...], division: str) -> PhoneRow:
     where = row.words or (row.holes if row.holes == "done" else f"through {row.holes}")
-    line = " · ".join(part for part in (row.note, where, row.moved_spoken, row.town) if part)
-    return PhoneRow(row, rounds, fold(row.name), line, division)
+    line = " · ".join(part for part in (row.note, where, row.open, row.moved_spoken, row.town) if part)
+    return PhoneRow(row, rounds, fold(row.name), line, row.division or division)

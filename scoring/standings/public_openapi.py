@@ -5,7 +5,7 @@ What is said here is held by a test: every answer is checked against its schema.
 
 from typing import Any
 
-VERSION = "1.0.0"
+VERSION = "1.1.0"
 
 
 def _nullable(kind: str, words: str, **more: Any) -> dict[str, Any]:
@@ -31,6 +31,21 @@ def _list(of: str, words: str) -> dict[str, Any]:
     return {"type": "array", "description": words, "items": {"$ref": f"#/components/schemas/{of}"}}
 
 
+_HOW_FAR: dict[str, Any] = {
+    "settled": _plain(
+        "boolean", "Whether every card of the rounds begun is in, and nothing is to be decided."
+    ),
+    "by_total": _plain(
+        "boolean",
+        "Whether every card of the rounds begun has all its holes: places are by total, else to par.",
+    ),
+    "undecided": _plain(
+        "integer",
+        "Cards of which what was written differs, and nobody has decided yet who is right.",
+        minimum=0,
+    ),
+}
+
 SCHEMAS: dict[str, Any] = {
     "Standings": _thing(
         "The standings of an event.",
@@ -54,11 +69,33 @@ SCHEMAS: dict[str, Any] = {
         code=_plain("string", "Its published code."),
         name=_plain("string", "Its name."),
         words=_plain("string", "How far it is, in words."),
-        settled=_plain(
-            "boolean", "Whether every card of the rounds begun is in: places are by total, else to par."
-        ),
+        **_HOW_FAR,
         cut=_nullable("string", "The next cut as it stands, or the last one, in words; null: none."),
         rounds=_list("Round", "All rounds of the division, also those to come."),
+        players=_list("Player", "In the order of the standings."),
+    ),
+    "Overall": _thing(
+        "Players of several divisions ranked together. Prizes and titles go by division.",
+        event={"$ref": "#/components/schemas/Event"},
+        revision=_plain("string", "Changes with anything that the board shows; ask with it again."),
+        lists=_list("OverallList", "The longest first; empty while nobody of two divisions can be compared."),
+        alone={
+            "type": "array",
+            "description": "Codes of divisions of which nobody can be ranked with another division.",
+            "items": {"type": "string"},
+        },
+    ),
+    "OverallList": _thing(
+        "Players who played the same layouts in the same rounds, whatever their division. Places of a playoff hold"
+        " within the divisions alone: here ties stand.",
+        divisions={
+            "type": "array",
+            "description": "Codes of the divisions, in the order of the event's plan.",
+            "items": {"type": "string"},
+        },
+        words=_plain("string", "How far they are, in words."),
+        **_HOW_FAR,
+        rounds=_list("Round", "All rounds, also those to come, whose layouts are null."),
         players=_list("Player", "In the order of the standings."),
     ),
     "Round": _thing(
@@ -78,6 +115,7 @@ SCHEMAS: dict[str, Any] = {
         "One player. What is not known is null, never 0.",
         entry=_plain("integer", "Number of the entry: the same in every answer of this event."),
         name=_plain("string", "Name."),
+        division=_plain("string", "Code of the player's division."),
         town=_nullable("string", "Town; null where the event does not show it."),
         state=_plain(
             "string",
@@ -102,6 +140,13 @@ SCHEMAS: dict[str, Any] = {
         to_par=_nullable("integer", "Throws from par so far."),
         holes_played=_plain("integer", "Holes with a score.", minimum=0),
         complete=_plain("boolean", "Whether every hole has its score."),
+        undecided_holes={
+            "type": "array",
+            "description": "Labels of holes on which what was written differs: a typed figure counts meanwhile, and a"
+            " hole on which only phones differ has none.",
+            "items": {"type": "string"},
+        },
+        undecided_card=_plain("boolean", "Whether two versions of the whole card wait for a decision."),
         additional=_plain("integer", "Penalty throws on the round's total, in `total` already."),
         starts_at_hole=_nullable("string", "Label of the hole that the player's group starts on."),
         throws={
@@ -157,6 +202,7 @@ def _get(name: str, words: str, kind: str, schema: dict[str, Any], *given: dict[
 def document(*, slug: str, event: str) -> dict[str, Any]:
     """The document of one event, whose addresses begin with /board/`slug`."""
     standings = {"$ref": "#/components/schemas/Standings"}
+    overall = {"$ref": "#/components/schemas/Overall"}
     ics = {"type": "string", "description": "An iCalendar feed (RFC 5545), one event for each start."}
     code = _in_path("code", "string", "Code of the division.")
     number = _in_path("number", "integer", "Number of the round.")
@@ -174,6 +220,7 @@ def document(*, slug: str, event: str) -> dict[str, Any]:
             "/standings/{code}.json": _get(
                 "division", "Standings of one division", "application/json", standings, code
             ),
+            "/overall.json": _get("overall", "Standings over all divisions", "application/json", overall),
             "/round-{number}.ics": _get("round", "Tee times of a round", "text/calendar", ics, number),
             "/player/{entry}.ics": _get("player", "Tee times of a player", "text/calendar", ics, entry),
         },

@@ -7,9 +7,10 @@ from typing import Any
 
 from events.setup.models import Event
 from scoring.standings.marks import cut_shown, cut_words
+from scoring.standings.overall import Overall
 from scoring.standings.queries import DivisionRound, DivisionStandings, PlayerRound, Row
-from scoring.standings.ranking import Group
 from scoring.standings.showing import division_sub
+from scoring.standings.tallying import Group
 
 STATES = {
     Group.RANKED: "ranked",
@@ -38,9 +39,20 @@ def division_data(division: DivisionStandings, *, show_town: bool) -> dict[str, 
         "name": division.name,
         "words": division_sub(division),
         "settled": division.settled,
+        "by_total": division.by_total,
+        "undecided": division.undecided,
         "cut": cut_words(cut) if cut else None,
         "rounds": [_round(each) for each in division.rounds],
         "players": [_player(row, show_town=show_town) for row in division.rows],
+    }
+
+
+def overall_data(found: Overall, *, show_town: bool) -> dict[str, Any]:
+    """As one division, with the codes of those whose players stand in it, and without a cut: cuts are a division's."""
+    data = division_data(found.list, show_town=show_town)
+    return {
+        "divisions": list(found.codes),
+        **{key: value for key, value in data.items() if key not in {"code", "name", "cut"}},
     }
 
 
@@ -61,6 +73,7 @@ def _player(row: Row, *, show_town: bool) -> dict[str, Any]:
         "entry": row.entry_id,
         "name": standing.name,
         "town": row.town if show_town else None,
+        "division": standing.division,
         "state": STATES[standing.group],
         "words": standing.words,
         "place": standing.place,
@@ -83,6 +96,8 @@ def _score(round: PlayerRound) -> dict[str, Any]:
         "to_par": result.to_par,
         "holes_played": result.played,
         "complete": result.complete,
+        "undecided_holes": list(round.open.holes) if round.open else [],
+        "undecided_card": round.open is not None and round.open.card,
         "additional": round.additional,
         "starts_at_hole": round.layout.holes[round.start_index].label
         if round.layout and round.start_index < len(round.layout.holes)

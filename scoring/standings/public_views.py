@@ -4,7 +4,7 @@ Anybody may read them from any page. What was read before is answered with 304 o
 """
 
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import datetime
 from functools import wraps
 from typing import Any
@@ -17,11 +17,12 @@ from events.setup.access import public
 from events.setup.asked import whole_number
 from events.setup.models import Event
 from scoring.standings.board import end_of_log
-from scoring.standings.board_kept import Seen, seen_now, text_of
+from scoring.standings.board_kept import Seen, made_once, overall_seen, seen_now
 from scoring.standings.board_views import stamped
 from scoring.standings.calendar_feeds import player_calendar, round_calendar
+from scoring.standings.overall import Overall
 from scoring.standings.public_openapi import document
-from scoring.standings.public_standings import division_data, event_data
+from scoring.standings.public_standings import division_data, event_data, overall_data
 from scoring.standings.queries import DivisionStandings
 
 HASH = 16  # letters of the log's end that name a state of it
@@ -55,13 +56,26 @@ def embeddable(view: View) -> View:
 @public
 @embeddable
 def standings(request: HttpRequest, board: str) -> HttpResponse:
-    return _standings(request, board, code=None)
+    return _answer(request, board, lambda event, seen: _divisions_body(event, seen.live.divisions))
 
 
 @public
 @embeddable
 def division(request: HttpRequest, board: str, code: str) -> HttpResponse:
-    return _standings(request, board, code=code[:LONGEST_CODE])
+    code = code[:LONGEST_CODE]
+
+    def body(event: Event, seen: Seen) -> str | None:
+        shown = [each for each in seen.live.divisions if each.code == code]
+        return _divisions_body(event, shown) if shown else None
+
+    return _answer(request, board, body, nothing=f"There are no standings of {code} here.")
+
+
+@public
+@embeddable
+def overall(request: HttpRequest, board: str) -> HttpResponse:
+    """All divisions together, as far as they played the same layouts."""
+    return _answer(request, board, _overall_body)
 
 
 @public
@@ -88,7 +102,10 @@ def player_ics(request: HttpRequest, board: str, entry: int) -> HttpResponse:
     return _calendar(request, board, lambda event, url: player_calendar(event, entry, url), f"player-{entry}")
 
 
-def _standings(request: HttpRequest, slug: str, *, code: str | None) -> HttpResponse:
+def _answer(
+    request: HttpRequest, slug: str, body: Callable[[Event, Seen], str | None], *, nothing: str = ""
+) -> HttpResponse:
+    """`body` makes the rest of the object, after event and revision; None: there is nothing to show."""
     now = timezone.now()
     if (known := _known(request, slug, now)) is not None:
         return known
@@ -96,22 +113,38 @@ def _standings(request: HttpRequest, slug: str, *, code: str | None) -> HttpResp
     if event is None:
         return _problem("There is no such event.")
     seen = seen_now(event, now)
-    shown = [each for each in seen.live.divisions if code is None or each.code == code]
-    if code is not None and not shown:
-        return _problem(f"There are no standings of {code} here.")
+    rest = body(event, seen)
+    if rest is None:
+        return _problem(nothing)
     revision = _revision(seen)
-    divisions = ",".join(_division_text(event, each) for each in shown)
     head = json.dumps({"event": event_data(event), "revision": revision}, ensure_ascii=False)
-    response = HttpResponse(f'{head[:-1]}, "divisions": [{divisions}]}}', content_type="application/json")
+    response = HttpResponse(f"{head[:-1]}, {rest}}}", content_type="application/json")
     response["ETag"] = f'"{revision}"'
     return stamped(response, seen.as_of)
+
+
+def _divisions_body(event: Event, divisions: Sequence[DivisionStandings]) -> str:
+    return f'"divisions": [{",".join(_division_text(event, each) for each in divisions)}]'
+
+
+def _overall_body(event: Event, seen: Seen) -> str:
+    lists, alone = overall_seen(event, seen)
+    texts = ",".join(_overall_text(event, each) for each in lists)
+    return f'"lists": [{texts}], "alone": {json.dumps(alone)}'
+
+
+def _overall_text(event: Event, found: Overall) -> str:
+    def make() -> str:
+        return json.dumps(overall_data(found, show_town=event.show_town), ensure_ascii=False)
+
+    return made_once(event, ("json", found.list.code), (found, event.show_town), make)
 
 
 def _division_text(event: Event, division: DivisionStandings) -> str:
     def make() -> str:
         return json.dumps(division_data(division, show_town=event.show_town), ensure_ascii=False)
 
-    return text_of(event, ("json", division.code), (division, event.show_town), make)
+    return made_once(event, ("json", division.code), (division, event.show_town), make)
 
 
 def _calendar(

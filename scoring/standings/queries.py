@@ -1,6 +1,6 @@
 """Reading the standings: divisions with their rows, and totals for the next draw."""
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -16,10 +16,12 @@ from scoring.standings.deciding import decided_of, rules_of, said_of
 from scoring.standings.first_place import decide_first
 from scoring.standings.going_on import after_cuts
 from scoring.standings.lines import players_of
-from scoring.standings.loading import Facts, load
+from scoring.standings.loading import Facts, Open, load
 from scoring.standings.moving import moved
-from scoring.standings.ranking import Group as Block
-from scoring.standings.ranking import RoundResult, Standing, rank_division
+from scoring.standings.playing import PlayerLine
+from scoring.standings.ranking import Standing, rank_division
+from scoring.standings.tallying import WAITING, RoundResult
+from scoring.standings.tallying import Group as Block
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +35,8 @@ class DivisionRound:
 
 @dataclass(frozen=True, slots=True)
 class PlayerRound:
-    """One round of one player: `throws` in layout order, None without a card; `start_index` from 0."""
+    """One round of one player: `throws` in layout order, None without a card; `start_index` from 0. `common`: labels of
+    the holes that alone count, None: all; `open`: what nobody has decided yet of the card."""
 
     number: int
     layout: LayoutFacts | None
@@ -42,17 +45,21 @@ class PlayerRound:
     additional: int
     additional_reason: str
     result: RoundResult
+    common: frozenset[str] | None = None
+    open: Open | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Row:
     """One player in the standings of a division; `rounds` holds every round of the division in order. `moved` is
-    how many places better than before the round in play, None without a place then or now."""
+    how many places better than before the round in play, None without a place then or now; `line` is what the place
+    was worked out from."""
 
     entry_id: int
     standing: Standing
     town: str
     rounds: tuple[PlayerRound, ...]
+    line: PlayerLine
     moved: int | None = None
 
     @property
@@ -84,10 +91,33 @@ class DivisionStandings:
         return any(each.begun for each in self.rounds)
 
     @property
-    def settled(self) -> bool:
-        """Everybody with a place has complete cards of every round that was begun."""
+    def by_total(self) -> bool:
+        """Everybody with a place has complete cards of every round that was begun: totals can be compared."""
         ranked = [row.standing for row in self.rows if row.standing.group is Block.RANKED]
         return bool(ranked) and all(standing.complete for standing in ranked)
+
+    @property
+    def undecided(self) -> int:
+        """Cards on which what was written differs and nobody has decided yet; those of who left do not matter here."""
+        left = (Block.DNF, Block.DQ)
+        return len(
+            {
+                (each.number, each.open.group, row.entry_id if each.open.group is None else None)
+                for row in self.rows
+                for each in row.rounds
+                if each.open is not None and row.standing.group not in left
+            }
+        )
+
+    @property
+    def waiting(self) -> tuple[Row, ...]:
+        """Who is still in it without a place: not started, or a needed card or hole is missing."""
+        return tuple(row for row in self.rows if row.standing.group in WAITING)
+
+    @property
+    def settled(self) -> bool:
+        """Complete, nobody waited for, and nothing to be decided."""
+        return self.by_total and not self.waiting and not self.undecided
 
     @property
     def finished(self) -> bool:
@@ -170,14 +200,14 @@ def _rows(
 ) -> tuple[tuple[Row, ...], tuple[CutResult, ...]]:
     """The rows in their order, and the cuts that they went through or are heading for."""
     players = players_of(facts, latest_of(rounds), members)
-    lines, cuts = after_cuts(players, rules_of(facts, division.pk), decided_of(facts, members))
-    entries = {str(entry.pk): entry for entry in members}
-    standings = decide_first(rank_division(lines), said_of(facts, members))
-    moves = moved(lines, standings)
-    return tuple(_row(facts, entries[each.key], each, moves.get(each.key)) for each in standings), cuts
+    after, cuts = after_cuts(players, rules_of(facts, division.pk), decided_of(facts, members))
+    entries, lines = {str(entry.pk): entry for entry in members}, {line.key: line for line in after}
+    standings = decide_first(rank_division(after), said_of(facts, members))
+    moves = moved(after, standings)
+    return tuple(_row(facts, entries[each.key], each, lines[each.key], moves) for each in standings), cuts
 
 
-def _row(facts: Facts, entry: Entry, standing: Standing, moves: int | None) -> Row:
+def _row(facts: Facts, entry: Entry, standing: Standing, player: PlayerLine, moves: Mapping[str, int]) -> Row:
     rounds = []
     for round, result in zip(facts.rounds_of(entry.division_id), standing.rounds, strict=True):
         line, place = facts.line_of(round.pk, entry), facts.places.get((round.pk, entry.pk))
@@ -190,9 +220,11 @@ def _row(facts: Facts, entry: Entry, standing: Standing, moves: int | None) -> R
                 additional=line.additional if line else 0,
                 additional_reason=line.additional_reason if line else "",
                 result=result,
+                common=facts.common_of(round.pk, entry),
+                open=facts.open_of(round.pk, entry),
             )
         )
-    return Row(entry.pk, standing, entry.person.town, tuple(rounds), moves)
+    return Row(entry.pk, standing, entry.person.town, tuple(rounds), player, moves.get(standing.key))
 
 
 def totals_before(round: Round) -> dict[int, tuple[int | None, ...]]:

@@ -8,33 +8,19 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from unicodedata import east_asian_width
 
-from scoring.standings import strip, wording
+from scoring.standings import wording
 from scoring.standings.board_turns import Length, Turn, foot
 from scoring.standings.lines import CARD_WAITS
 from scoring.standings.marks import cut_shown, cut_words, moved_spoken, moved_text
 from scoring.standings.queries import DivisionRound, DivisionStandings, PlayerRound, Row
-from scoring.standings.ranking import Group
+from scoring.standings.strip_drawn import Strip, strip_of
+from scoring.standings.tallying import Group
 
 LONG_NAME, LONGER_NAME = (
     20,
     30,
 )  # letters, a wide one counts two: beyond it a name is set smaller, then in two lines
 NOTES = {"playoff": "won the playoff", "co-winners": "co-winner"}
-STEP = 9  # the kit's strip: width of a hole and of a bar, height of a throw, and the most that is drawn
-BAR = 6
-UNIT = 6
-TALLEST = 3
-LINE = UNIT * TALLEST
-
-
-@dataclass(frozen=True, slots=True)
-class Strip:
-    """A run as two SVG paths, one above and one below the line: a board draws hundreds of them at a time."""
-
-    label: str
-    width: int
-    over: str
-    under: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +37,8 @@ class RoundCell:
 @dataclass(frozen=True, slots=True)
 class ShownRow:
     """`holes` and `strip` are of the round in play; where there is none, `words` says why. `moved` are places won or
-    lost, `note` what broke a tie for first place, `cut` the words of a cut whose line stands above this row."""
+    lost, `note` what broke a tie for first place, `cut` the words of a cut whose line stands above this row, `open`
+    what nobody has decided yet; `division` is the player's own where the list is of several."""
 
     entry_id: int
     place: str
@@ -70,6 +57,8 @@ class ShownRow:
     moved_spoken: str = ""
     note: str = ""
     cut: str = ""
+    division: str = ""
+    open: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,6 +70,11 @@ class Columns:
     with_total: bool
     run_label: str
     moved_label: str = ""
+
+    @property
+    def count(self) -> int:
+        """Place, player, to par, holes and run stand always. A cell over more than all takes room from each."""
+        return 5 + bool(self.moved_label) + self.with_total + len(self.labels)
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,8 +138,8 @@ def columns_of(division: DivisionStandings) -> Columns:
     shown = _columns(division)
     return Columns(
         labels=tuple(f"R{each.number}" for each in shown),
-        with_total=division.settled and len(shown) > 1,
-        run_label="last round" if division.settled else "this round",
+        with_total=division.by_total and len(shown) > 1,
+        run_label="last round" if division.by_total else "this round",
         moved_label=_moved_label(division),
     )
 
@@ -172,12 +166,13 @@ def _first_outside(division: DivisionStandings) -> tuple[int | None, str]:
     return next(outside, None), cut_words(cut)
 
 
-def division_list(division: DivisionStandings, *, show_town: bool) -> ShownDivision:
+def division_list(division: DivisionStandings, *, show_town: bool, most: int | None = None) -> ShownDivision:
+    """A division as one list; with `most` only so many of its players, from the top."""
     return ShownDivision(
         division.code,
         division.name,
         division_sub(division),
-        _rows(division, division.rows, show_town=show_town),
+        _rows(division, division.rows[:most], show_town=show_town),
     )
 
 
@@ -194,11 +189,19 @@ def division_sub(division: DivisionStandings) -> str:
     if current is None:
         return ""
     last = division.rounds[-1].number
+    undecided = wording.undecided_text(division.undecided)
     if division.finished:
         done = "final, all cards in" if last == 1 else f"after {last} rounds, all cards in"
         return " · ".join([done, *division.remarks])
-    where = "after round" if division.settled else "round"
-    parts = [f"{where} {current.number} of {last}", layout_text(current), *division.remarks]
+    waiting = wording.waiting_text(len(division.waiting)) if division.by_total else ""
+    where = "after round" if division.by_total and not waiting else "round"
+    parts = [
+        f"{where} {current.number} of {last}",
+        waiting,
+        undecided,
+        layout_text(current),
+        *division.remarks,
+    ]
     return " · ".join(part for part in parts if part)
 
 
@@ -209,25 +212,6 @@ def layout_text(round: DivisionRound) -> str:
     name = round.layout.name
     named = name if "layout" in name.lower() else f"{name} layout"
     return f"{named}, par {round.layout.par}"
-
-
-def strip_of(round: PlayerRound) -> Strip | None:
-    """The run of a round from the player's own start hole; None without a scored hole."""
-    if round.throws is None or round.layout is None or not round.result.played:
-        return None
-    found = strip.bars(round.throws, round.layout.pars, round.start_index)
-    return Strip(
-        label=strip.strip_text(found),
-        width=STEP * len(round.layout.holes),
-        over="".join(_bar(bar) for bar in found if bar.amount > 0),
-        under="".join(_bar(bar) for bar in found if bar.amount < 0),
-    )
-
-
-def _bar(bar: strip.Bar) -> str:
-    height = UNIT * min(abs(bar.amount), TALLEST)
-    top = LINE - height if bar.amount > 0 else LINE
-    return f"M{STEP * bar.x + 1} {top}h{BAR}v{height}h-{BAR}z"
 
 
 def round_cell(round: PlayerRound) -> RoundCell:
@@ -246,7 +230,7 @@ def _columns(division: DivisionStandings) -> list[DivisionRound]:
     current = division.current
     if current is None or not division.begun:
         return []
-    until = current.number if division.settled else current.number - 1
+    until = current.number if division.by_total else current.number - 1
     return [each for each in division.rounds if each.number <= until]
 
 
@@ -279,10 +263,18 @@ def _rows(division: DivisionStandings, rows: Sequence[Row], *, show_town: bool) 
                 moved_spoken=moved_spoken(row.moved),
                 note=NOTES.get(row.decided, "") if standing.place == 1 else "",
                 cut=cut if row.entry_id == below else "",
+                division=standing.division if standing.division != division.code else "",
+                open=_open(row),
             )
         )
         before = standing.place
     return tuple(made)
+
+
+def _open(row: Row) -> str:
+    found = [each.open for each in row.rounds if each.open is not None]
+    holes = [label for each in found for label in each.holes]
+    return wording.open_text(holes, card=any(each.card for each in found))
 
 
 def _size(name: str) -> str:

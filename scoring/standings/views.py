@@ -12,25 +12,21 @@ from events.setup.access import EVERY_ROLE, EventRequest, staff
 from events.setup.answers import shown_pdf
 from events.setup.asked import whole_number
 from scoring.standings.listing import overall_context, rows_shown
-from scoring.standings.loading import load
 from scoring.standings.marks import decided_words
-from scoring.standings.overall import overall_of
+from scoring.standings.overall import OVERALL, overall_of
 from scoring.standings.paper import standings_pdf
-from scoring.standings.queries import DivisionStandings, standings, standings_of
-from scoring.standings.ranking import Group
+from scoring.standings.queries import DivisionStandings, standings
 from scoring.standings.showing import division_sub
-from scoring.standings.wording import place_words
+from scoring.standings.tallying import Group
+from scoring.standings.wording import place_words, undecided_text
 from scoring.standings.working import PLACE_SOURCE, SOURCE, working_of
-
-OVERALL = "overall"
 
 
 @staff(*EVERY_ROLE, write=())
 def overview(request: EventRequest, slug: str) -> HttpResponse:
     """One division of the standings, or all together; `?division=` chooses, `?round=` leaves later rounds out."""
     through = whole_number(request.GET.get("round"))
-    facts = load(request.event, through_round=through, now=timezone.now())
-    found = standings_of(facts)
+    found = standings(request.event, through_round=through, now=timezone.now())
     wanted = request.GET.get("division", "")
     context: dict[str, Any] = {
         "tabs": _tabs(request, found, wanted),
@@ -38,7 +34,7 @@ def overview(request: EventRequest, slug: str) -> HttpResponse:
         "through": through,
     }
     if wanted == OVERALL and len(found) > 1:
-        lists, alone = overall_of(facts)
+        lists, alone = overall_of(found)
         return render(request, "standings/overall.html", context | overall_context(lists, alone))
     shown = next((each for each in found if each.code == wanted), found[0] if found else None)
     context |= {
@@ -114,10 +110,11 @@ def _stand(request: EventRequest, division: DivisionStandings) -> dict[str, Any]
     missing = sum(standing.group is Group.NO_CARD for standing in playing)
     complete = sum(standing.complete for standing in playing)
     value = f"{complete} of {len(playing)} in" if not missing else f"{missing} without a card"
+    undecided = undecided_text(division.undecided)
     address = reverse("standings:overview", args=[request.event.slug])
     return {
         "label": division.code,
-        "value": value,
-        "needs": bool(missing),
+        "value": ", ".join(filter(None, (value, undecided))),
+        "needs": bool(missing or undecided),
         "url": _with(address, division=division.code),
     }

@@ -1,5 +1,7 @@
 """How scores and places are said. Pure; used by the board, the desk and the paper alike."""
 
+from collections.abc import Sequence
+
 NONE = "–"
 
 
@@ -61,6 +63,28 @@ def through_text(played: int, holes: int) -> str:
     if played == 0:
         return "not started"
     return "done" if played >= holes else f"through {played}"
+
+
+def undecided_text(cards: int) -> str:
+    """What is left to be decided: "1 card to be decided", "2 cards to be decided"; "" for none."""
+    if not cards:
+        return ""
+    return f"{cards} {'card' if cards == 1 else 'cards'} to be decided"
+
+
+def waiting_text(players: int) -> str:
+    """Who is still in it without a place: "1 without a card", "4 without a card"; "" for nobody."""
+    return f"{players} without a card" if players else ""
+
+
+def open_text(holes: Sequence[str], *, card: bool) -> str:
+    """The same of one player's card: "hole 7 to be decided", "holes 7, 9 to be decided", "card to be decided" where
+    two versions of the whole card wait; "" for nothing."""
+    if card:
+        return "card to be decided"
+    if not holes:
+        return ""
+    return f"{'hole' if len(holes) == 1 else 'holes'} {', '.join(holes)} to be decided"
 
 
 def missing_text(round_number: int, blanks: int, holes: int) -> str:

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from scoring.standings.first_place import CO_WINNERS
 from scoring.standings.going_on import DECLINED
 from scoring.standings.queries import DivisionStandings, PlayerRound, Row
-from scoring.standings.showing import Strip, strip_of
-from scoring.standings.wording import to_par_text
+from scoring.standings.strip_drawn import Strip, strip_of
+from scoring.standings.wording import open_text, to_par_text
 
 SOURCE = "Official Rules of Disc Golf 2025, 808.D: holes, penalty throws included, and additional penalties."
 PLACE_SOURCE = "Places as 1, 2, 2, 4; ties stand (Competition Manual 2025, 1.09.E)."
@@ -117,10 +117,20 @@ def _beside(row: Row) -> list[str]:
     return said
 
 
+def _open(row: Row) -> list[str]:
+    """What is not decided yet, with where it is seen to."""
+    return [
+        f"Round {each.number}: {open_text(each.open.holes, card=each.open.card)}, in the card room. What was written"
+        " differs; a typed figure counts meanwhile, and a hole on which only phones differ counts as missing."
+        for each in row.rounds
+        if each.open is not None
+    ]
+
+
 def _sentences(division: DivisionStandings, row: Row, rounds: Sequence[RoundWorking]) -> tuple[str, ...]:
     standing = row.standing
     scored = [each for each in rounds if each.total is not None]
-    lines = []
+    lines = _open(row)
     if standing.total is not None:
         parts = " + ".join(str(each.total) for each in scored)
         lines.append(f"Total: {parts}{f' = {standing.total}' if len(scored) > 1 else ''} throws.")
@@ -128,7 +138,7 @@ def _sentences(division: DivisionStandings, row: Row, rounds: Sequence[RoundWork
         lines.append(
             f"Against par: {against}{f' = {to_par_text(standing.to_par)}' if len(scored) > 1 else ''}."
         )
-        measure = "total" if division.settled else "score against par over the holes played"
+        measure = "total" if division.by_total else "score against par over the holes played"
         lines.append(f"Compared in {division.code} by {measure}.")
         lines += _beside(row)
     else:

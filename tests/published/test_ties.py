@@ -19,8 +19,9 @@ from scoring.playoffs.services import Agreed, begin, write_hole
 from scoring.prizes.splitting import Finisher, split
 from scoring.standings.cutting import CutRule, CutState, percent_of, tighter_than_paid
 from scoring.standings.going_on import Decided, after_cuts
+from scoring.standings.playing import PlayerLine, RoundLine
 from scoring.standings.queries import standings
-from scoring.standings.ranking import PlayerLine, RoundLine, rank_division
+from scoring.standings.ranking import rank_division
 
 pytestmark = pytest.mark.published
 

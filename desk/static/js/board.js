@@ -75,7 +75,7 @@ function showStop() {
 }
 
 function asked(more) {
-  return new URLSearchParams({ page: here.key, rows: String(room), shape: upright.matches ? "upright" : "", ...more });
+  return new URLSearchParams({ page: here.key, rows: String(room), shape: upright.matches ? "upright" : "", overall: source.dataset.overall ?? "", ...more });
 }
 
 // A page a step away; null when nobody answers.

@@ -31,7 +31,8 @@ class StandingLine(models.Model):
         help_text="Rulings that are not in the written figures: [hole index or null, throws, words]",
     )
     differs = models.JSONField(
-        default=list, help_text="Labels of holes on which two phones say different figures"
+        default=list,
+        help_text="Labels of holes on which phones, or a phone and the typed card, say different figures",
     )
     called_through = models.PositiveSmallIntegerField(default=0, help_text="Holes of the last radio call")
     called_to_par = models.SmallIntegerField(default=0, help_text="To par of the last radio call")

@@ -108,7 +108,8 @@ def test_results_stand_as_they_did_after_the_last_finished_round(event: Event) -
     assert [each.number for each in division.rounds] == [1]
     assert division.finished
     missing = [each.text for each in closing_of(event, build.NOW).missing]
-    assert [text for text in missing if "Round 2" in text] == ["Round 2: not verified: card 1"]
+    assert not [text for text in missing if "Round 2" in text]
+    assert "Round 1: not verified: card 1" in missing
 
 
 def test_the_newest_choice_counts_and_the_earlier_stays(event: Event) -> None:

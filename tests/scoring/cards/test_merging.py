@@ -61,7 +61,8 @@ def test_a_typed_figure_stands_before_a_phones_and_blanks_are_filled():
     cells = merged([said("a", 1, 1, 3), Said("b", 1, 2, 1, "6", 4), Said("c", 2, 1, 1, "6", 5)])
 
     assert laid(1, ("5", "6", "7"), (2, None, None), cells).throws == (2, None, None)
-    assert laid(1, ("5", "6", "7"), (2, None, None), cells).differs == ("6",)
+    assert laid(1, ("5", "6", "7"), (2, None, None), cells).differs == ("5", "6")
+    assert laid(1, ("5", "6", "7"), (3, 4, None), cells).differs == ("6",)
     assert laid(1, ("5", "6", "7"), None, cells).throws == (3, None, None)
 
 

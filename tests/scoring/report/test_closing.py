@@ -16,14 +16,17 @@ from events.entries.models import Entry, Status
 from events.log import guard
 from events.log.models import Act
 from events.logistics.services import hand_in, was_taken
+from events.safety.models import Completion
 from events.setup.models import Event, Role
 from events.setup.queries import rulebook_for
+from scoring.cards.live import Saying, enter_holes
 from scoring.cards.models import GroupMessage
 from scoring.cards.rulings import make_ruling
 from scoring.cards.services import CardRefused
 from scoring.report.checklist import AREAS, Kind, Room
 from scoring.report.queries import Closing, closing_of, dues_of
 from scoring.report.services import ClosingRefused, close_event, reopen_event
+from scoring.standings.cut_setting import set_cut
 
 
 def close(event: Event, reason: str = "") -> Event:
@@ -80,6 +83,62 @@ def test_a_card_that_differs_is_missing_its_decision(event: Event) -> None:
     build_cards.save(event.rounds.get(number=1), 1, [build_cards.line(one, 4)], base=0)
     verify(event)
     assert texts(looked(event), Kind.CARDS) == ["Round 1, group 1: two cards differ, to be decided"]
+
+
+def test_a_phone_that_says_otherwise_than_the_typed_card_is_missing_a_decision(event: Event) -> None:
+    (one,) = build_cards.make_field(event, 1)
+    play(event, [one])
+    enter_holes(
+        round=event.rounds.get(number=2),
+        group_number=1,
+        device_key=uuid4(),
+        device_name="",
+        sayings=[Saying(uuid4(), 1, one.pk, "7", 4)],
+        actor=build.ACTOR,
+        now=build.NOW,
+    )
+    verify(event)
+    (point,) = looked(event).missing
+    assert (point.text, point.round, point.group) == (
+        "Round 2, group 1: two figures for Ludvik Moravec on hole 7, to be decided",
+        2,
+        1,
+    )
+
+
+def test_a_card_on_which_nothing_counts_is_not_asked_for(event: Event) -> None:
+    """Neither of a round that a stop left out for this division, nor of a player who did not make a cut."""
+    mine, other = build_cards.make_field(event, 1), build.make_entry(event, "FA1")
+    for round_ in event.rounds.order_by("number"):
+        build_cards.publish(round_, [mine, [other]])
+        build_cards.save(round_, 1, [build_cards.line(mine[0], 3)])
+        build_cards.save(round_, 2, [build_cards.line(other, 3)])
+    second = event.rounds.get(number=2)
+    build_cards.save(second, 2, [build_cards.line(other, 4)])
+    assert "Round 2: not verified: cards 1, 2" in texts(looked(event), Kind.CARDS)
+    Completion.objects.create(
+        event=event, round=second, division=other.division, option="last_round", reason="dark", approval="x",
+        at=build.NOW, by="x",
+    )  # fmt: skip
+    assert texts(looked(event), Kind.CARDS) == [
+        "Round 1: not verified: cards 1, 2",
+        "Round 2: not verified: card 1",
+    ]
+
+
+def test_a_card_of_somebody_who_missed_the_cut_is_not_asked_for(event: Event) -> None:
+    one, two = build_cards.make_field(event, 2)
+    division = event.divisions.get(code="MA1")
+    facts: dict[str, Any] = {"actor": build.ACTOR, "now": build.NOW}
+    set_cut(division=division, after_round=1, players=1, percent=None, ties="all", reason="late", **facts)
+    for round_ in event.rounds.order_by("number"):
+        build_cards.publish(round_, [[one], [two]])
+        build_cards.save(round_, 1, [build_cards.line(one, 3)])
+        build_cards.save(round_, 2, [build_cards.line(two, 4)])
+    assert texts(looked(event), Kind.CARDS) == [
+        "Round 1: not verified: cards 1, 2",
+        "Round 2: not verified: card 1",
+    ]
 
 
 @pytest.mark.parametrize("status", [Status.WITHDRAWN, Status.DID_NOT_FINISH, Status.DISQUALIFIED])

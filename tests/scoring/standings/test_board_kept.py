@@ -12,12 +12,13 @@ import build_cards
 from events.draw.models import Seat
 from events.entries.models import Entry
 from events.entries.services import check_in
+from events.log.actions import Action
 from events.log.models import Act
 from events.safety.services import post_notice
 from events.setup.models import Event
 from scoring.standings import board_kept
 from scoring.standings.board import end_of_log, live
-from scoring.standings.board_changes import divisions_changed
+from scoring.standings.board_changes import REACH, Reach, divisions_changed, reach_of
 from scoring.standings.board_kept import seen_now
 from scoring.standings.queries import standings
 
@@ -69,6 +70,43 @@ def test_what_stands_beside_the_scores_changes_no_division(
         check_in(entry=waiting, actor=build.ACTOR, now=NOW)
 
     assert changed_by(event, acts) == frozenset()
+
+
+def test_the_reach_of_every_act_is_decided_once() -> None:
+    """By the part of its name before the dot, or by its whole name where acts of one part differ."""
+    undecided, twice = [], []
+    for action in Action.values:
+        found = [name for name in (action, action.split(".")[0]) if name in REACH]
+        undecided += [] if found else [action]
+        twice += [action] if len(found) > 1 else []
+    assert (undecided, twice) == ([], [])
+    known = {name for action in Action.values for name in (action, action.split(".")[0])}
+    assert REACH.keys() <= known
+    assert reach_of("nobody.knows") is Reach.ANYTHING
+
+
+@pytest.mark.parametrize(
+    ("action", "reach"),
+    [
+        ("things.got", Reach.NOTHING),
+        ("prize.handed_out", Reach.NOTHING),
+        ("game.mark", Reach.NOTHING),
+        ("rating.method", Reach.NOTHING),
+        ("draw.edited", Reach.NOTHING),
+        ("draw.published", Reach.ANYTHING),
+        ("play.horn", Reach.NOTHING),
+        ("play.completion", Reach.ANYTHING),
+        ("playoff.hole", Reach.ANYTHING),
+        ("cut.posted", Reach.ANYTHING),
+        ("ruling.made", Reach.ANYTHING),
+        ("entry.withdrawn", Reach.ANYTHING),
+        ("card.verified", Reach.GROUP),
+        ("event.archived", Reach.NOTHING),
+        ("event.closed", Reach.ANYTHING),
+    ],
+)
+def test_what_an_act_can_change(action: str, reach: Reach) -> None:
+    assert reach_of(action) is reach
 
 
 def test_an_act_that_nobody_knows_may_have_changed_anything(
@@ -143,7 +181,7 @@ def test_a_kept_text_is_made_again_when_what_it_is_made_of_differs(event: Event)
     made = []
 
     def ask(of: object) -> str:
-        return board_kept.text_of(event, ("x",), (of,), lambda: made.append(of) or f"made of {of}")  # type: ignore[func-returns-value]
+        return board_kept.made_once(event, ("x",), (of,), lambda: made.append(of) or f"made of {of}")  # type: ignore[func-returns-value]
 
     assert [ask(1), ask(1), ask(2)] == ["made of 1", "made of 1", "made of 2"]
     assert made == [1, 2]

@@ -10,7 +10,8 @@ from scoring.standings.cutting import CutRule, CutState
 from scoring.standings.first_place import Said, decide_first
 from scoring.standings.going_on import Decided, after_cuts
 from scoring.standings.moving import moved
-from scoring.standings.ranking import PlayerLine, PlayerStatus, RoundLine, RoundStatus, rank_division
+from scoring.standings.playing import PlayerLine, PlayerStatus, RoundLine, RoundStatus
+from scoring.standings.ranking import rank_division
 
 PARS = (3,)
 TO_COME, OVER, IN_PLAY = RoundStatus.TO_COME, RoundStatus.OVER, RoundStatus.IN_PLAY

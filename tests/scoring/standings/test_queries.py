@@ -8,9 +8,11 @@ import build
 import build_cards
 from events.draw.models import Group
 from events.entries.models import Entry, Status
+from events.safety.models import Completion
 from events.setup.models import Event, Round
+from scoring.cards.models import StandingLine
 from scoring.standings.queries import Row, standings, totals_before
-from scoring.standings.ranking import Group as Block
+from scoring.standings.tallying import Group as Block
 
 PAR = sum(build.PARS)  # 60
 
@@ -188,3 +190,55 @@ def test_totals_know_no_half_round(event: Event) -> None:
     three.save()
     assert totals_before(round_of(event, 2)) == {one.pk: (54,), two.pk: (None,)}
     assert totals_before(round_of(event, 1)) == {one.pk: (), two.pk: ()}
+
+
+def test_nothing_is_final_while_somebody_has_no_score(event: Event) -> None:
+    """One group's card is in, the other has not started; who never comes is marked as who did not play."""
+    one, two, three = build_cards.make_field(event, 3)
+    event.rounds.exclude(number=1).delete()
+    build_cards.publish(round_of(event, 1), [[one], [two, three]])
+    build_cards.save(round_of(event, 1), 1, [build_cards.line(one, 3)])
+    (division,) = standings(event)
+    assert (division.by_total, division.settled, division.finished) == (True, False, False)
+    build_cards.save(round_of(event, 1), 2, [build_cards.line(two, 3)])
+    assert [row.standing.name for row in standings(event)[0].waiting] == [three.person.name]
+    assert not standings(event)[0].finished
+    three.status = Status.DID_NOT_PLAY
+    three.save()
+    assert standings(event)[0].finished
+
+
+def test_nothing_is_final_while_a_hole_is_missing(event: Event) -> None:
+    one, two = build_cards.make_field(event, 2)
+    event.rounds.exclude(number=1).delete()
+    played(event, 1, {one: 4, two: [*[2] * 17, None]})
+    (division,) = standings(event)
+    assert [row.standing.place for row in division.rows] == [1, None]
+    assert not division.finished
+
+
+def test_a_radio_call_says_nothing_of_common_holes(event: Event) -> None:
+    """A call through 12, then the card, then the first nine holes alone count."""
+    one, two = build_cards.make_field(event, 2)
+    round_ = round_of(event, 1)
+    played(event, 1, {one: 3, two: 4})
+    StandingLine.objects.filter(round=round_).update(called_through=12, called_to_par=-3)
+    Completion.objects.create(
+        round=round_, division=one.division, option=Completion.Option.COMMON_HOLES,
+        event=event, common=[str(number) for number in range(1, 10)], approval="tour manager, by phone",
+        at=build.NOW, by="director",
+    )  # fmt: skip
+    rows = standings(event)[0].rows
+    assert [(row.standing.place, row.rounds[0].result.played) for row in rows] == [(1, 9), (2, 9)]
+
+
+def test_a_call_is_no_written_hole(event: Event) -> None:
+    """All eighteen were called, and the next round is under way: the card is missing as a whole."""
+    one, two = build_cards.make_field(event, 2)
+    played(event, 1, {one: 3, two: None})
+    StandingLine.objects.filter(round=round_of(event, 1), entry=two).update(
+        called_through=18, called_to_par=-3
+    )
+    played(event, 2, {one: 3, two: 3})
+    rows = {row.standing.name: row.standing.words for row in standings(event)[0].rows}
+    assert rows[two.person.name] == "round 1: no card"

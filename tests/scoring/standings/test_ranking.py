@@ -7,17 +7,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from scoring.standings.ranking import (
-    Group,
-    PlayerLine,
-    PlayerStatus,
-    RoundLine,
-    RoundResult,
-    RoundStatus,
-    Standing,
-    rank,
-    rank_division,
-)
+from scoring.standings.playing import PlayerLine, PlayerStatus, RoundLine, RoundStatus
+from scoring.standings.ranking import Standing, rank, rank_division
+from scoring.standings.tallying import Group, RoundResult
 
 PARS = (3, 3, 4)
 TO_COME, IN_PLAY, OVER = RoundStatus.TO_COME, RoundStatus.IN_PLAY, RoundStatus.OVER

@@ -11,7 +11,8 @@ from events.setup.models import Event
 from scoring.standings.board_turns import turns
 from scoring.standings.phone import chosen, followed_in, found_in, phone_division
 from scoring.standings.queries import standings
-from scoring.standings.showing import Page, Strip, lengths, page_at, strip_of, worth_showing
+from scoring.standings.showing import Page, lengths, page_at, worth_showing
+from scoring.standings.strip_drawn import Strip, strip_of
 
 
 def pages(divisions: Any, *, show_town: bool, room: int = 12) -> list[Page]:
