@@ -69,6 +69,12 @@ def _day(value: Any) -> date:
     return value
 
 
+def _days(value: Any) -> list[str]:
+    if not isinstance(value, list):
+        raise ValueError("write a list of dates without quotes, as [2026-12-25]")
+    return sorted(_day(item).isoformat() for item in value)
+
+
 def _clock(value: Any) -> time:
     if not isinstance(value, time):
         raise ValueError("write a time without quotes, as 09:00:00")
@@ -111,7 +117,7 @@ EVENT: dict[str, Reader] = {
     "units": _text, "paper": _text, "currency": _text, "cap": _count, "cap_pro": _count, "cap_am": _count,
     "handling_fee": _cents, "registration_opens": _moment, "registration_closes": _moment,
     "checkin_opens": _moment, "checkin_closes": _moment, "cards": _text, "avoid_repeats": _flag,
-    "show_town": _flag,
+    "show_town": _flag, "days_off": _days,
 }  # fmt: skip
 DIVISION: dict[str, Reader] = {
     "code": _text,

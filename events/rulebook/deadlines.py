@@ -1,13 +1,14 @@
 """Until when prizes are paid or claimed (Competition Manual 2025, 1.10.G). Pure."""
 
+from collections.abc import Collection
 from datetime import date, timedelta
 
 
-def business_days_after(day: date, days: int) -> date:
-    """The last day of a span of business days: Monday to Friday, as holidays differ by country."""
+def business_days_after(day: date, days: int, *, off: Collection[date] = ()) -> date:
+    """The last day of a span of business days: Monday to Friday without `off`, as holidays differ by place."""
     while days > 0:
         day += timedelta(days=1)
-        days -= day.weekday() < 5
+        days -= day.weekday() < 5 and day not in off
     return day
 
 

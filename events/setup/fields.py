@@ -1,6 +1,7 @@
 """Input fields that the forms of an event share: money as it is typed, wall-clock times at the venue."""
 
-from datetime import UTC, datetime
+import re
+from datetime import UTC, date, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -39,6 +40,43 @@ class MoneyField(forms.CharField):
 
     def run_validators(self, value: Any) -> None:
         """The validators of text do not apply to cents."""
+
+    def has_changed(self, initial: Any, data: Any) -> bool:
+        try:
+            return bool(self.to_python(initial) != self.to_python(data))
+        except ValidationError:
+            return True
+
+
+class DaysField(forms.CharField):
+    """Days as ISO texts in their order, typed with commas or spaces between them."""
+
+    def __init__(self, **options: Any) -> None:
+        options.setdefault("widget", forms.TextInput(attrs={"autocomplete": "off"}))
+        super().__init__(**options)
+
+    def prepare_value(self, value: Any) -> Any:
+        return ", ".join(value) if isinstance(value, list) else value
+
+    def to_python(self, value: Any) -> Any:
+        words = value if isinstance(value, list) else re.split(r"[,;\s]+", str(value or "").strip())
+        return sorted({self._day(word) for word in words if word})
+
+    def _day(self, word: str) -> str:
+        try:
+            day = date.fromisoformat(word)
+        except ValueError:
+            raise ValidationError(f"{word[:20]} is not a day; write it as 2026-12-25.") from None
+        if not EARLIEST <= day.year <= LATEST:
+            raise ValidationError(f"{word[:20]}: the year must be {EARLIEST} to {LATEST}.")
+        return day.isoformat()
+
+    def validate(self, value: Any) -> None:
+        if not value and self.required:
+            raise ValidationError(self.error_messages["required"], code="required")
+
+    def run_validators(self, value: Any) -> None:
+        """The validators of text do not apply to a list."""
 
     def has_changed(self, initial: Any, data: Any) -> bool:
         try:

@@ -9,7 +9,7 @@ from django import forms
 from django.contrib.auth.models import User
 from django.core.exceptions import ValidationError
 
-from events.setup.fields import MoneyField, WallClockField, at_venue
+from events.setup.fields import DaysField, MoneyField, WallClockField, at_venue
 from events.setup.models import AddOn, Event, Role, StartType
 
 MOMENTS = ("registration_opens_at", "registration_closes_at", "checkin_opens_at", "checkin_closes_at")
@@ -23,6 +23,7 @@ FACT_SECTIONS = (
         (
             ("name",),
             ("starts_on", "ends_on", "venue", "place"),
+            ("days_off",),
             ("time_zone", "latitude", "longitude"),
         ),
     ),
@@ -60,6 +61,11 @@ class FactsForm(forms.ModelForm):  # type: ignore[type-arg]  # not generic at ru
     registration_closes_at = WallClockField(required=False, label="Registration and promotion close at")
     checkin_opens_at = WallClockField(required=False, label="Check-in opens at")
     checkin_closes_at = WallClockField(required=False, label="Check-in closes at")
+    days_off = DaysField(
+        required=False,
+        label="Days off around the event, as 2026-12-25, 2026-12-26",
+        help_text="Public holidays are not known otherwise: a span of business days passes over these.",
+    )
     handling_fee_cents = MoneyField(required=False, empty=0, label="Handling fee kept from a refund")
 
     class Meta:

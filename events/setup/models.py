@@ -77,6 +77,9 @@ class Event(models.Model):
         "score cards on paper", max_length=6, choices=CardsPrinted, default=CardsPrinted.REGION
     )
     avoid_repeats = models.BooleanField(default=False, help_text="Try not to give the same company again")
+    days_off = models.JSONField(
+        default=list, blank=True, help_text="ISO dates: holidays, over which business days pass"
+    )
     show_town = models.BooleanField(default=True, help_text="Town on the board")
     is_demo = models.BooleanField(default=False, editable=False)
     over_at = models.DateTimeField(null=True, blank=True, editable=False)
@@ -115,6 +118,10 @@ class Event(models.Model):
             problems["time_zone"] = f"{self.time_zone} is not a time zone; an example: Europe/Oslo."
         if problems:
             raise ValidationError(problems)
+
+    @property
+    def holidays(self) -> frozenset[date]:
+        return frozenset(date.fromisoformat(day) for day in self.days_off)
 
     @property
     def zone(self) -> ZoneInfo:

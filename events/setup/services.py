@@ -80,6 +80,7 @@ class Facts(TypedDict, total=False):
     handling_fee_cents: int
     cards: str
     avoid_repeats: bool
+    days_off: list[str]
     show_town: bool
 
 

@@ -122,7 +122,9 @@ def awards_of(event: Event, *, places: Mapping[str, Sequence[Placed]] | None = N
         without=tuple(each.code for each in purse.divisions if each.ladder is None),
         changed=tuple(changed_since(posted, planned)) if purse.posted is not None else (),
         forfeited_after=claimed_until(event.ends_on, purse.book.int("prize.claimed_days")),
-        pay_until=business_days_after(event.ends_on, purse.book.int("prize.electronic_days")),
+        pay_until=business_days_after(
+            event.ends_on, purse.book.int("prize.electronic_days"), off=event.holidays
+        ),
         not_yet={each.code: words for each in found if (words := _not_yet(each))},
     )
 

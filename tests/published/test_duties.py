@@ -9,8 +9,9 @@ from typing import Any
 
 import pytest
 
-from events.logistics.countdown.dating import DivisionTimes, Duty, EventPlan, RoundPlan, dated
+from events.logistics.countdown.dating import Duty, dated
 from events.logistics.countdown.duties import rules_for
+from events.logistics.countdown.planned import DivisionTimes, EventPlan, RoundPlan
 from events.rulebook.loader import in_force
 
 pytestmark = pytest.mark.published

@@ -9,66 +9,15 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta, tzinfo
 
 from events.draw.clock import sheet_due
+from events.logistics.countdown.anchors import Anchor, anchors_of
 from events.logistics.countdown.duties import CHAPTER, Rule
+from events.logistics.countdown.planned import EventPlan, Moment, words
 from events.rulebook.deadlines import business_days_after
 from events.rulebook.loader import Rulebook
 from events.rulebook.values import Plain
 
 NOTHING_KNOWN = "no published value for this tier and region"
 OTHER_DUTY = f"{CHAPTER}."
-Moment = date | datetime
-
-
-@dataclass(frozen=True, slots=True)
-class DivisionTimes:
-    """A division in a round. `ends`: when its round before is expected to be over, None in its first."""
-
-    first: datetime
-    tee_times: bool
-    before_ends: datetime | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class RoundPlan:
-    """A round with its divisions. `shotguns`: the moments at which groups start together. `ends`: expected.
-
-    `published`: since when its tee sheet is out, None while it is not.
-    """
-
-    number: int
-    first: datetime
-    ends: datetime
-    divisions: Mapping[str, DivisionTimes]
-    shotguns: tuple[datetime, ...] = ()
-    published: datetime | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class EventPlan:
-    """The event's days and moments as they stand now. Moments are aware; None: not set."""
-
-    zone: tzinfo
-    first_day: date
-    last_day: date
-    registration_opens: datetime | None = None
-    registration_closes: datetime | None = None
-    checkin_opens: datetime | None = None
-    over_at: datetime | None = None
-    rounds: tuple[RoundPlan, ...] = ()
-
-    def local(self, moment: datetime) -> datetime:
-        return moment.astimezone(self.zone)
-
-
-@dataclass(frozen=True, slots=True)
-class Anchor:
-    """A moment that a duty is dated from. `part` tells it from others of the same duty; `of` says it in words."""
-
-    label: str
-    when: Moment | None
-    part: str = ""
-    of: str = ""
-    none: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +45,7 @@ def dated(plan: EventPlan, rules: Sequence[Rule], book: Rulebook) -> list[Duty]:
         elif rule.start.startswith(OTHER_DUTY):
             found[rule.name] = _after_a_duty(plan, rule, found.get(rule.start.removeprefix(OTHER_DUTY), []))
         else:
-            found[rule.name] = [_duty(plan, rule, anchor) for anchor in _anchors(plan, rule.start)]
+            found[rule.name] = [_duty(plan, rule, anchor) for anchor in anchors_of(plan, rule.start)]
     return [duty for duties in found.values() for duty in duties]
 
 
@@ -114,18 +63,6 @@ def order(due: Moment | None, zone: tzinfo) -> tuple[bool, datetime]:
     return False, datetime.combine(due, time(23, 59), tzinfo=zone)
 
 
-def words(due: Moment) -> str:
-    """Fri 12 June 2026, with the clock of the place where it is a moment."""
-    day = f"{due:%a} {due.day} {due:%B %Y}"
-    return f"{day} {due:%H:%M}" if isinstance(due, datetime) else day
-
-
-def short(due: Moment) -> str:
-    """Fri 12 Jun 2026, for a narrow column."""
-    day = f"{due:%a} {due.day} {due:%b %Y}"
-    return f"{day} {due:%H:%M}" if isinstance(due, datetime) else day
-
-
 def _duty(plan: EventPlan, rule: Rule, anchor: Anchor) -> Duty:
     due = None
     if rule.fixed is not None:
@@ -139,7 +76,7 @@ def _duty(plan: EventPlan, rule: Rule, anchor: Anchor) -> Duty:
         of=anchor.of,
         due=due,
         no_date=no_date,
-        working=_working(rule, anchor, due),
+        working=_working(plan, rule, anchor, due),
     )
 
 
@@ -153,7 +90,7 @@ def _shifted(plan: EventPlan, rule: Rule, when: Moment) -> Moment:
     if rule.unit == "days":
         day = plan.local(when).date() if isinstance(when, datetime) else when
         if rule.business:
-            return business_days_after(day, amount)
+            return business_days_after(day, amount, off=plan.days_off)
         return day + timedelta(days=amount if rule.after else -amount)
     if not isinstance(when, datetime):
         when = datetime.combine(when, time(0), tzinfo=plan.zone)
@@ -161,7 +98,7 @@ def _shifted(plan: EventPlan, rule: Rule, when: Moment) -> Moment:
     return plan.local(when.astimezone(UTC) + (span if rule.after else -span))
 
 
-def _working(rule: Rule, anchor: Anchor, due: Moment | None) -> tuple[tuple[str, str], ...]:
+def _working(plan: EventPlan, rule: Rule, anchor: Anchor, due: Moment | None) -> tuple[tuple[str, str], ...]:
     lines = []
     if rule.fixed is None:
         lines.append((anchor.label, words(anchor.when) if anchor.when else anchor.none))
@@ -169,11 +106,18 @@ def _working(rule: Rule, anchor: Anchor, due: Moment | None) -> tuple[tuple[str,
             count = f"{'business ' if rule.business else ''}{rule.unit}"
             far = f"{rule.amount} {count if rule.amount != 1 else count.removesuffix('s')}"
             lines.append(("after it" if rule.after else "before it", far))
+            lines += [("counted", _business(plan))] if rule.business else []
     if rule.figure is not None:
         lines.append(("the figure", rule.figure.citation))
         lines += [("note", remark) for remark in rule.figure.remarks]
     lines.append(("due", words(due) if due else "no date"))
     return tuple(lines)
+
+
+def _business(plan: EventPlan) -> str:
+    off = [words(day) for day in sorted(plan.days_off)]
+    but = f"but for {', '.join(off)}" if off else "no day off is entered"
+    return f"Monday to Friday, {but}. Public holidays are not known unless the event names them."
 
 
 def _after_a_duty(plan: EventPlan, rule: Rule, bases: Sequence[Duty]) -> list[Duty]:
@@ -218,98 +162,3 @@ def _tee_sheets(plan: EventPlan, rule: Rule, book: Rulebook) -> Iterator[Duty]:
                 working=tuple(lines),
                 over=f"published {words(plan.local(round_.published))}" if round_.published else "",
             )
-
-
-def _anchors(plan: EventPlan, start: str) -> list[Anchor]:
-    """Raises KeyError for a start that this program does not know: a slip of the rulebook's own file."""
-    single = {
-        "first_day": lambda: Anchor("first day", plan.first_day),
-        "last_day": lambda: Anchor("last day", plan.last_day),
-        "registration_opens": lambda: _set(plan, "registration opens", plan.registration_opens),
-        "registration_closes": lambda: _set(plan, "registration closes", plan.registration_closes),
-        "checkin_opens": lambda: _set(plan, "check-in opens", plan.checkin_opens),
-        "first_start": lambda: _start(plan, "first start", plan.rounds[:1]),
-        "last_round": lambda: _start(plan, "start of the last round", plan.rounds[-1:]),
-        "event_over": lambda: _over(plan),
-    }
-    if start in single:
-        return [single[start]()]
-    return list(_EACH[start](plan))
-
-
-def _set(plan: EventPlan, label: str, moment: datetime | None) -> Anchor:
-    if moment is None:
-        return Anchor(label, None, none=f"when {label} is not set")
-    return Anchor(label, plan.local(moment))
-
-
-def _start(plan: EventPlan, label: str, rounds: Sequence[RoundPlan]) -> Anchor:
-    if not rounds:
-        return Anchor(label, None, none="no round is planned yet")
-    return Anchor(label, plan.local(rounds[0].first))
-
-
-def _over(plan: EventPlan) -> Anchor:
-    """The manual says after the event: from its declaration, before it from the end of the last day."""
-    if plan.over_at is not None:
-        return Anchor("event declared over", plan.local(plan.over_at))
-    return Anchor(
-        "end of the last day", datetime.combine(plan.last_day + timedelta(days=1), time(0), tzinfo=plan.zone)
-    )
-
-
-def _days(plan: EventPlan) -> dict[date, list[RoundPlan]]:
-    found: dict[date, list[RoundPlan]] = {}
-    for round_ in plan.rounds:
-        found.setdefault(plan.local(round_.first).date(), []).append(round_)
-    return found
-
-
-def _each_day(plan: EventPlan) -> Iterator[Anchor]:
-    for number, (day, rounds) in enumerate(sorted(_days(plan).items()), start=1):
-        first = plan.local(min(round_.first for round_ in rounds))
-        yield Anchor("first start of the day", first, f"day{number}", f"{day:%A}")
-
-
-def _each_day_end(plan: EventPlan) -> Iterator[Anchor]:
-    for number, (day, rounds) in enumerate(sorted(_days(plan).items()), start=1):
-        last = plan.local(max(round_.ends for round_ in rounds))
-        yield Anchor("the day's last round ends, as expected", last, f"day{number}", f"{day:%A}")
-
-
-def _each_round_end(plan: EventPlan) -> Iterator[Anchor]:
-    for round_ in plan.rounds:
-        yield Anchor(
-            "the round ends, as expected",
-            plan.local(round_.ends),
-            str(round_.number),
-            f"round {round_.number}",
-        )
-
-
-def _each_tee_round(plan: EventPlan) -> Iterator[Anchor]:
-    for round_ in plan.rounds:
-        firsts = [times.first for times in round_.divisions.values() if times.tee_times]
-        if firsts:
-            first = plan.local(min(firsts))
-            yield Anchor("first tee time", first, str(round_.number), f"round {round_.number}")
-
-
-def _each_shotgun(plan: EventPlan) -> Iterator[Anchor]:
-    for round_ in plan.rounds:
-        for number, moment in enumerate(round_.shotguns, start=1):
-            yield Anchor(
-                "shotgun start",
-                plan.local(moment),
-                f"{round_.number}/{number}",
-                f"round {round_.number}",
-            )
-
-
-_EACH = {
-    "each_day": _each_day,
-    "each_day_end": _each_day_end,
-    "each_round_end": _each_round_end,
-    "each_tee_round": _each_tee_round,
-    "each_shotgun_round": _each_shotgun,
-}

@@ -5,8 +5,8 @@ from datetime import UTC, datetime
 
 from events.calendars import Start, calendar
 from events.log.models import Act
-from events.logistics.countdown.dating import EventPlan, Moment
 from events.logistics.countdown.models import CalendarFeed
+from events.logistics.countdown.planned import EventPlan, Moment
 from events.logistics.countdown.queries import Line, countdown_of
 from events.setup.models import Event
 

@@ -5,9 +5,10 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta, tzinfo
 from itertools import groupby
 
-from events.logistics.countdown.dating import Duty, EventPlan, Moment, dated, is_past, order, short, words
+from events.logistics.countdown.dating import Duty, dated, is_past, order
 from events.logistics.countdown.duties import FORCES, MUST, USUAL, rules_for
 from events.logistics.countdown.models import CalendarFeed, DutyMark, Task
+from events.logistics.countdown.planned import EventPlan, Moment, short, words
 from events.logistics.countdown.times import event_plan
 from events.rulebook.loader import Rulebook
 from events.setup.models import Event, Role

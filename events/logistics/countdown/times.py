@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from events.draw.models import Pool, Seat, Sheet
-from events.logistics.countdown.dating import DivisionTimes, EventPlan, RoundPlan
+from events.logistics.countdown.planned import DivisionTimes, EventPlan, RoundPlan
 from events.rulebook.loader import Rulebook
 from events.safety.models import Suspension
 from events.setup.models import Division, Event, Round, StartType
@@ -61,6 +61,7 @@ def event_plan(event: Event, book: Rulebook, now: datetime) -> EventPlan:
         registration_closes=event.registration_closes_at,
         checkin_opens=event.checkin_opens_at,
         over_at=event.over_at,
+        days_off=event.holidays,
         rounds=tuple(plans),
     )
 

@@ -6,7 +6,7 @@ from zoneinfo import ZoneInfo
 import pytest
 from django.core.exceptions import ValidationError
 
-from events.setup.fields import MoneyField, WallClockField, at_venue
+from events.setup.fields import DaysField, MoneyField, WallClockField, at_venue
 from events.setup.figures import cents_from, typed_money
 
 OSLO = ZoneInfo("Europe/Oslo")
@@ -84,3 +84,25 @@ def test_midnight():
 def test_a_year_that_is_a_slip_of_the_keys_is_refused_and_never_an_error(wall, zone):
     with pytest.raises(ValidationError, match="between 1950 and 2199"):
         at_venue(wall, ZoneInfo(zone))
+
+
+def test_days_off_are_typed_in_any_order_and_shown_as_they_can_be_typed():
+    field = DaysField(required=False)
+    days = field.clean("2026-12-26, 2026-12-25;2026-12-25")
+    assert days == ["2026-12-25", "2026-12-26"]
+    assert field.prepare_value(days) == "2026-12-25, 2026-12-26"
+    assert field.clean("") == []
+    assert not field.has_changed(days, "2026-12-26 2026-12-25")
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        ("25.12.2026", "25.12.2026 is not a day"),
+        ("2026-02-30", "2026-02-30 is not a day"),
+        ("1066-10-14", "1950 to 2199"),
+    ],
+)
+def test_what_is_no_day_off_is_said(typed, said):
+    with pytest.raises(ValidationError, match=said):
+        DaysField(required=False).clean(typed)

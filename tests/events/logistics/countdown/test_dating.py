@@ -8,16 +8,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from events.logistics.countdown.dating import (
-    NOTHING_KNOWN,
-    DivisionTimes,
-    Duty,
-    EventPlan,
-    RoundPlan,
-    dated,
-    is_past,
-)
+from events.logistics.countdown.dating import NOTHING_KNOWN, Duty, dated, is_past
 from events.logistics.countdown.duties import rules_for
+from events.logistics.countdown.planned import DivisionTimes, EventPlan, RoundPlan
 from events.rulebook.deadlines import business_days_after
 from events.rulebook.loader import in_force
 from events.rulebook.values import Override
@@ -117,6 +110,30 @@ def test_a_day_ends_at_midnight_of_the_place(now: datetime, past: bool) -> None:
 )
 def test_business_days(last_day: date, due: date) -> None:
     assert business_days_after(last_day, 2) == due
+
+
+@pytest.mark.parametrize(
+    ("off", "due"),
+    [
+        (["2026-06-15"], date(2026, 6, 17)),  # the Monday is a holiday: Tuesday, Wednesday
+        (["2026-06-13", "2026-06-14"], date(2026, 6, 16)),  # a weekend is no business day anyway
+        (["2026-06-15", "2026-06-16", "2026-06-17"], date(2026, 6, 19)),
+    ],
+)
+def test_business_days_pass_over_the_days_off_and_say_so(off: list[str], due: date) -> None:
+    days = frozenset(date.fromisoformat(day) for day in off)
+    plan = replace(plan_on(date(2026, 6, 12)), days_off=days)  # to Saturday 13 June
+    found = next(
+        duty
+        for duty in dated(
+            plan, rules_for(in_force(FIRST, "north_america"), "B", 2), in_force(FIRST, "north_america")
+        )
+        if duty.rule.business
+    )
+    assert found.due == due
+    counted = dict(found.working)["counted"]
+    assert "Public holidays are not known" in counted
+    assert ("Mon 15 June 2026" in counted) == ("2026-06-15" in off)
 
 
 def test_what_is_not_set_gives_no_date_and_says_so() -> None:
