@@ -1,7 +1,7 @@
 """The demo's helpers, its roster with some gaps, and two incidents, through the services."""
 
 import random
-from datetime import datetime, time, timedelta
+from datetime import date, datetime, time, timedelta
 from uuid import UUID, uuid5
 
 from desk.demo.names import FAMILY, GIVEN_F, GIVEN_M
@@ -34,7 +34,17 @@ CREW: tuple[tuple[str, str, tuple[str, ...], tuple[str, ...], int | None], ...] 
     ("volunteer", "4", (), (), 19),
     ("volunteer", "", (), (), None),
     ("equipment", "3", ("equipment", "check_in"), (), 41),
+    ("official", "1", ("marshal",), ("official",), 57),
+    ("official", "1", ("marshal", "starter"), ("official",), 36),
+    ("volunteer", "4", ("spotter", "steward"), (), 24),
+    ("volunteer", "4", ("spotter",), (), 52),
+    ("volunteer", "4", ("spotter", "water"), (), 28),
+    ("volunteer", "4", ("spotter", "steward"), (), 63),
+    ("volunteer", "4", ("parking", "steward", "build"), (), 39),
+    ("volunteer", "4", ("parking", "water", "build"), (), 45),
+    ("weather", "1", ("weather", "check_in"), (), 58),
 )
+EXPIRED, NOT_ASKED = 4, 13  # of CREW: whose first-aid card runs out, and whose age and hours nobody asked
 
 
 def add_crew(event: Event, *, seed: int, now: datetime) -> None:
@@ -51,7 +61,7 @@ def add_crew(event: Event, *, seed: int, now: datetime) -> None:
     found = suggest(roster.people, roster.tasks, roster.placings, roster.limits)
     pairs = [(each.task_id, each.person_id) for each in found.placings]
     take_suggestion(event=event, pairs=pairs, batch=uuid5(SUGGESTED, event.slug), actor=ACTOR, now=planned)
-    _build_up(event, helpers[13], planned)
+    _build_up(event, helpers[NOT_ASKED], planned)
     _booked_twice(event, planned)
     _incidents(event, now)
 
@@ -76,17 +86,19 @@ def _helper(event: Event, name: str, number: int, now: datetime) -> Helper:
         now=now,
     )
     for kind in certificates:
-        # The second of the first-aiders shows a card that runs out before the event.
-        until = event.starts_on + timedelta(days=-20 if number == 4 else 400)
+        until = event.starts_on + timedelta(days=-20 if number == EXPIRED else 400)
         keep_certificate(helper=helper, kind=kind, expires_on=until, actor=ACTOR, now=now)
-    if number != len(CREW) - 2:
-        days = [
-            event.starts_on + timedelta(days=step)
-            for step in range((event.ends_on - event.starts_on).days + 1)
-        ]
-        spans = [(event.at(day, time(5)), event.at(day, time(22))) for day in days]
-        keep_hours(helper=helper, spans=spans, actor=ACTOR, now=now)
+    if number != NOT_ASKED:
+        keep_hours(helper=helper, spans=_there(event), actor=ACTOR, now=now)
     return helper
+
+
+def _there(event: Event) -> list[tuple[datetime, datetime]]:
+    """From four hours before each day's first start to twelve after it: a demo's day may begin at any hour."""
+    starts: dict[date, datetime] = {}
+    for round_ in event.rounds.order_by("number"):
+        starts.setdefault(event.local(round_.first_start_at).date(), round_.first_start_at)
+    return [(start - timedelta(hours=4), start + timedelta(hours=12)) for start in starts.values()]
 
 
 def _playing_official(event: Event, now: datetime) -> None:

@@ -43,6 +43,18 @@ def working_of(item: Item) -> Working | None:
     return Working(tuple(lines), item.need.source)
 
 
+def rests_on(item: Item) -> list[tuple[str, str]]:
+    """The values of the rulebook on which a computed number rests, each with its words."""
+    keys = item.need.rules if item.need else ()
+    return [(key, _rule_words(key)) for key in keys]
+
+
+def _rule_words(key: str) -> str:
+    """ "practice.things_on_a_hole.hole_signs" is "on a hole: hole signs"."""
+    words = key.partition(".")[2].removeprefix("things_")
+    return words.replace(".", ": ", 1).replace("_", " ")
+
+
 def length_rows(
     lines: Sequence[Line], units: str, refused: Mapping[str, LengthForm]
 ) -> tuple[LengthRow, ...]:

@@ -15,7 +15,7 @@ from events.entries.paper_views import head_of
 from events.logistics.tabs import logistics_tabs
 from events.logistics.things.forms import LengthForm, LotForm, NeededForm, OwnForm, PlanForm
 from events.logistics.things.models import Lot, Thing
-from events.logistics.things.pages import length_rows, loads_of, missing_of, working_of
+from events.logistics.things.pages import length_rows, loads_of, missing_of, rests_on, working_of
 from events.logistics.things.prints import loading_list
 from events.logistics.things.queries import Item, things_of
 from events.logistics.things.services import (
@@ -122,6 +122,7 @@ def _thing(
     context = {
         "item": item,
         "working": working_of(item),
+        "rests_on": rests_on(item),
         "lot_form": lot or LotForm(initial={"count": item.short or None}),
         "needed_form": needed or NeededForm(initial={"needed": typed}),
         "removed": removed,
