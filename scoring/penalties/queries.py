@@ -90,6 +90,17 @@ def event_warnings_of(entry: Entry) -> list[Warning]:
     return list(Warning.objects.filter(entry=entry, round=None, taken_back_at=None).order_by("pk"))
 
 
+def event_warnings_among(entries: Sequence[int]) -> list[Warning]:
+    """Those of some players, by entry id, that stand: they hold in playoffs too (1 query)."""
+    return list(_with_names(Warning.objects.filter(entry__in=entries, round=None, taken_back_at=None)))
+
+
+def disc_calls_in_playoffs(entries: Sequence[int]) -> list[Call]:
+    """Calls about discs thrown in playoffs by some players, by entry id, that stand (1 query)."""
+    calls = Call.objects.filter(entry__in=entries, playoff=True, taken_back_at=None)
+    return list(calls.select_related("entry__person").order_by("pk"))
+
+
 def _with_names(warnings: QuerySet[Warning]) -> QuerySet[Warning]:
     return warnings.select_related("entry__person", "entry__division").order_by("-pk")
 

@@ -7,9 +7,9 @@ from django.db import models, transaction
 from events.log.actions import Action
 from events.log.services import Actor, record
 from events.setup.models import Division
-from events.setup.queries import is_over
+from scoring.playoffs.claiming import PlayoffRefused, claim_division
 from scoring.playoffs.models import Playoff
-from scoring.playoffs.services import PlayoffRefused, outcome_of
+from scoring.playoffs.outcomes import outcome_of
 from scoring.playoffs.ties import tie_of
 from scoring.standings.models import AFTER_LAST_ROUND, Placing
 from scoring.standings.queries import standings
@@ -29,7 +29,7 @@ def name_co_winners(
     """Everybody tied for first place is first; after a playoff that could not be ended, those who were still in it.
 
     Raises PlayoffRefused outside the exceptions, without a reason, and where nobody is tied."""
-    division = _claim(division)
+    division = claim_division(division)
     if exception not in LeftStanding.values:
         raise PlayoffRefused(
             "A tie for first place stands only after a flex start with a player gone, or for danger or darkness on the"
@@ -65,7 +65,7 @@ def name_co_winners(
 @transaction.atomic
 def undo_co_winners(*, division: Division, actor: Actor, now: datetime) -> None:
     """Let the tie wait for a playoff again."""
-    division = _claim(division)
+    division = claim_division(division)
     held = Placing.objects.filter(entry__division=division, how=Placing.How.CO_WINNERS)
     keys = sorted(held.values_list("entry_id", flat=True))
     if keys:
@@ -75,18 +75,13 @@ def undo_co_winners(*, division: Division, actor: Actor, now: datetime) -> None:
 
 def _still_in(division: Division, keys: list[int]) -> set[int]:
     """Who of the tied was not out in a playoff that was begun among them; without one all."""
-    playoff = Playoff.objects.filter(division=division, after_round=AFTER_LAST_ROUND, dropped_at=None).first()
+    playoff = Playoff.objects.filter(
+        division=division, after_round=AFTER_LAST_ROUND, trophy=0, dropped_at=None
+    ).first()
     if playoff is None or sorted(playoff.players) != keys:
         return set(keys)
     version = playoff.versions.order_by("number").last()
     return set(outcome_of(playoff, version).playing) if version else set(keys)
-
-
-def _claim(division: Division) -> Division:
-    division = Division.objects.select_for_update(of=("self",)).select_related("event").get(pk=division.pk)
-    if is_over(division.event):
-        raise PlayoffRefused("The event is over: places stay as they are.")
-    return division
 
 
 def _log(

@@ -80,6 +80,46 @@ class BeginForm(forms.Form):
         return tuple(part for part in re.split(r"[\s,;]+", self.cleaned_data["holes"]) if part)
 
 
+class ContestForm(forms.Form):
+    """A trophy decided by another contest; `players` are those who are tied for it."""
+
+    what = forms.CharField(label="What they did", max_length=200, help_text="As: three putts from 10 m")
+    winner = forms.TypedChoiceField(label="Who won", coerce=int, widget=forms.RadioSelect)
+    result = forms.CharField(label="Who did how well", max_length=200, required=False)
+
+    def __init__(self, *args: Any, players: list[tuple[int, str]], **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["winner"].choices = players  # type: ignore[attr-defined]
+        self.fields["winner"].error_messages["required"] = "Choose who won."
+        self.fields["what"].widget.attrs["autofocus"] = True
+
+
+class CallForm(forms.Form):
+    """A breach in a playoff: `players`, `rules` and `holes` are what there is to choose from."""
+
+    entry = forms.TypedChoiceField(label="Player", coerce=int)
+    rule = forms.ChoiceField(label="Rule")
+    hole = forms.TypedChoiceField(label="Hole", coerce=int)
+    caller = forms.CharField(label="Called by", max_length=120)
+    what = forms.CharField(label="What was seen", max_length=200, required=False)
+
+    def __init__(
+        self,
+        *args: Any,
+        players: list[tuple[int, str]],
+        rules: list[tuple[str, str]],
+        holes: list[tuple[int, str]],
+        **kwargs: Any,
+    ) -> None:
+        super().__init__(*args, **kwargs)
+        self.initial["hole"] = holes[-1][0]
+        for name, choices in (("entry", players), ("rule", rules), ("hole", holes)):
+            self.fields[name].choices = choices  # type: ignore[attr-defined]
+        self.fields["caller"].error_messages["required"] = "Write who made the call."
+        for name in ("caller", "what"):
+            self.fields[name].widget.attrs["autocomplete"] = "off"
+
+
 class CoWinnersForm(forms.Form):
     exception = forms.ChoiceField(label="The tie stands because of", choices=LeftStanding.choices)
     reason = forms.CharField(label="What happened", max_length=200)

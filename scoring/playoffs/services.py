@@ -10,18 +10,21 @@ from events.course.queries import layouts_of
 from events.log.actions import Action
 from events.log.services import Actor, record
 from events.setup.models import Division
-from events.setup.queries import is_over
-from scoring.playoffs.contest import MOST_AGGREGATE_HOLES, Contest, ContestWrong, Outcome, play, tee_order
+from scoring.playoffs.claiming import (
+    PlayoffRefused,
+    claim_division,
+    claim_playoff,
+    refuse_second,
+    tie_now,
+)
+from scoring.playoffs.contest import MOST_AGGREGATE_HOLES, ContestWrong, Outcome, play, tee_order
 from scoring.playoffs.models import Playoff, PlayoffVersion
-from scoring.playoffs.ties import tie_of
+from scoring.playoffs.outcomes import contest_of, outcome_of
 from scoring.standings.models import Placing
-from scoring.standings.queries import standings
+
+__all__ = ["Agreed", "PlayoffRefused", "begin", "drop", "leave", "outcome_of", "take_back", "write_hole"]
 
 MOST_HOLES = 200  # of one playoff; the product's own bound, no source
-
-
-class PlayoffRefused(Exception):
-    """It cannot be; the message is a sentence."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,13 +39,14 @@ class Agreed:
 
 
 @transaction.atomic
-def begin(*, division: Division, after_round: int, agreed: Agreed, actor: Actor, now: datetime) -> Playoff:
-    """Begin the playoff of the tie that stands: for first place (after_round 0) or at a cut. Raises PlayoffRefused."""
-    division = _claim_division(division)
-    if Playoff.objects.filter(division=division, after_round=after_round, dropped_at=None).exists():
-        raise PlayoffRefused("This tie has a playoff already.")
-    found = standings(division.event, divisions=[division.code])
-    tie = tie_of(found[0], after_round) if found else None
+def begin(
+    *, division: Division, after_round: int, agreed: Agreed, actor: Actor, now: datetime, trophy: int = 0
+) -> Playoff:
+    """Begin the playoff of the tie that stands: for first place (after_round 0), at a cut, or for the `trophy` of a
+    place that is shared. Raises PlayoffRefused."""
+    division = claim_division(division)
+    refuse_second(division, after_round, trophy)
+    tie = tie_now(division, after_round, trophy)
     if tie is None:
         raise PlayoffRefused("Nobody is tied here any more.")
     if tie.layout is None:
@@ -55,6 +59,7 @@ def begin(*, division: Division, after_round: int, agreed: Agreed, actor: Actor,
     playoff = Playoff(
         division=division,
         after_round=after_round,
+        trophy=trophy,
         places=tie.places,
         players=list(players),
         seed=agreed.seed.strip()[:64],
@@ -165,30 +170,13 @@ def leave(*, playoff: Playoff, seen: int, entry: int, actor: Actor, now: datetim
 @transaction.atomic
 def drop(*, playoff: Playoff, reason: str, actor: Actor, now: datetime) -> None:
     """A playoff that does not count, as it was not one of those who are tied; it stays to be read."""
-    playoff = _claim_playoff(playoff)
+    playoff = claim_playoff(playoff)
     if not reason.strip():
         raise PlayoffRefused("Write why the playoff does not count.")
     playoff.dropped_at, playoff.dropped_reason = now, reason.strip()[:200]
     playoff.save(update_fields=["dropped_at", "dropped_reason"])
     _unplace(playoff)
     _log(Action.PLAYOFF_DROPPED, playoff, actor, now, {}, playoff.dropped_reason)
-
-
-def contest_of(
-    playoff: Playoff, figures: Sequence[Mapping[str, int]], declined: Mapping[str, int]
-) -> Contest:
-    """The playoff as the pure module takes it."""
-    return Contest(
-        players=tuple(playoff.players),
-        places=playoff.places,
-        aggregate=playoff.aggregate,
-        holes=tuple({int(key): figure for key, figure in line.items()} for line in figures),
-        declined={int(key): after for key, after in declined.items()},
-    )
-
-
-def outcome_of(playoff: Playoff, version: PlayoffVersion) -> Outcome:
-    return play(contest_of(playoff, version.figures, version.declined))
 
 
 def _refuse_odd(playoff: Playoff, figures: Sequence[Mapping[str, int]], declined: Mapping[str, int]) -> None:
@@ -200,26 +188,8 @@ def _refuse_odd(playoff: Playoff, figures: Sequence[Mapping[str, int]], declined
         raise PlayoffRefused("Somebody must be left: not everybody can decline.")
 
 
-def _claim_division(division: Division) -> Division:
-    division = Division.objects.select_for_update(of=("self",)).select_related("event").get(pk=division.pk)
-    if is_over(division.event):
-        raise PlayoffRefused("The event is over: places stay as they are.")
-    return division
-
-
-def _claim_playoff(playoff: Playoff) -> Playoff:
-    """The playoff, with its division locked. Raises PlayoffRefused when it was dropped or the event is over."""
-    _claim_division(playoff.division)
-    found = Playoff.objects.select_related("division__event").get(pk=playoff.pk)
-    if found.dropped_at is not None:
-        raise PlayoffRefused("This playoff was dropped.")
-    if Placing.objects.filter(entry__in=found.players, how=Placing.How.CO_WINNERS).exists():
-        raise PlayoffRefused("Co-winners are named: take that back before the playoff goes on.")
-    return found
-
-
 def _claim(playoff: Playoff, seen: int) -> tuple[Playoff, PlayoffVersion]:
-    playoff = _claim_playoff(playoff)
+    playoff = claim_playoff(playoff)
     version = playoff.versions.order_by("number").last()
     if version is None or version.number != seen:
         raise PlayoffRefused("Somebody else wrote a hole meanwhile. Look at it, then write yours.")
@@ -262,13 +232,18 @@ def _write(
 
 
 def _unplace(playoff: Playoff) -> None:
+    if playoff.trophy:
+        return  # it decided no place
     Placing.objects.filter(
         entry__in=playoff.players, after_round=playoff.after_round, how=Placing.How.PLAYOFF
     ).delete()
 
 
 def _place(playoff: Playoff, outcome: Outcome, actor: Actor, now: datetime) -> None:
-    """Rank 1 for the winner or who goes on, 2 for the others: a playoff splits no further place (1.09.B)."""
+    """Rank 1 for the winner or who goes on, 2 for the others: a playoff splits no further place (1.09.B), and one for a
+    trophy none at all (1.09.E)."""
+    if playoff.trophy:
+        return
     Placing.objects.bulk_create(
         Placing(
             entry_id=key,

@@ -93,9 +93,9 @@ def _row(
 
 def _words(playoff: Playoff, step: Step, names: Mapping[int, str]) -> str:
     """ "Hale Oyelaran is out", "level", "" inside an aggregate."""
-    verb = "through" if playoff.after_round else "first"
+    best = "through" if playoff.after_round else "first"
     said = []
-    for keys, what in ((step.through, verb), (step.out, "out")):
+    for keys, what in ((step.through, best), (step.out, "out")):
         if keys:
             said.append(f"{listed([names[key] for key in keys])} {'is' if len(keys) == 1 else 'are'} {what}")
     if said:
@@ -121,4 +121,4 @@ def decided_words(playoff: Playoff, outcome: Outcome, names: Mapping[int, str]) 
     who = listed([names[key] for key in outcome.through])
     if playoff.after_round:
         return f"{who} {'plays' if len(outcome.through) == 1 else 'play'} on."
-    return f"{who} wins the playoff."
+    return f"{who} wins {playoff.what}." if playoff.trophy else f"{who} wins the playoff."

@@ -12,10 +12,11 @@ from django.views.decorators.http import require_POST
 from events.setup.access import EVERY_ROLE, EventRequest, staff
 from events.setup.models import Division, Role
 from events.sheets.cells import clean
+from scoring.playoffs.claiming import PlayoffRefused
 from scoring.playoffs.co_winners import name_co_winners, undo_co_winners
 from scoring.playoffs.forms import CoWinnersForm, CutForm
 from scoring.playoffs.pages import DivisionShown, divisions_shown
-from scoring.playoffs.services import PlayoffRefused
+from scoring.playoffs.playoff_page import may_write
 from scoring.standings.cut_setting import (
     CutRefused,
     comes_late,
@@ -57,6 +58,7 @@ def _page(
         "co_form": co_form,
         "co_code": co_code,
         "may": request.role in WRITERS and request.event.over_at is None,
+        "may_trophies": may_write(request),
         "waiting": _waiting(shown),
     }
     return render(request, "playoffs/overview.html", context, status=status)

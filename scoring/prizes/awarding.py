@@ -10,12 +10,14 @@ from scoring.prizes.taking import DivisionFacts, Kind, PlayerFacts, Taking, taki
 
 @dataclass(frozen=True, slots=True)
 class Runner:
-    """A player with a final place; equal places are ties."""
+    """A player with a final place; equal places are ties. `trophy`: of a shared place, the one whose trophy was won in
+    a playoff or contest for it; None: not decided, so that all who share the place have its trophy."""
 
     entry_id: int
     name: str
     place: int
     facts: PlayerFacts
+    trophy: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,7 +25,8 @@ class Award:
     """What a player is due.
 
     `spans`: the prizes added up for a tie of `tied`; `extra`: left-over cents in `cents`; `passed`: why the prize moved
-    on, with its rule in `source`; `asked`: what is still to be settled about it.
+    on, with its rule in `source`; `asked`: what is still to be settled about it; `trophy_of`: the place whose trophy it
+    is, where that was decided among those who are tied.
     """
 
     entry_id: int
@@ -38,6 +41,7 @@ class Award:
     passed: str = ""
     source: str = ""
     asked: str = ""
+    trophy_of: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +63,7 @@ def award(base: Base, runners: Sequence[Runner], division: DivisionFacts) -> Awa
     awards = []
     for runner in sorted(runners, key=lambda each: each.place):
         share, taken = shares.get(runner.entry_id), takings[runner.entry_id]
-        trophy = runner.place <= base.trophies and taken.passed != "declined"
+        trophy = (runner.trophy or runner.place) <= base.trophies and taken.passed != "declined"
         if share is None and not trophy and runner.entry_id not in slid:
             continue
         moved = taken if runner.entry_id in slid else Taking(taken.kind)
@@ -77,6 +81,7 @@ def award(base: Base, runners: Sequence[Runner], division: DivisionFacts) -> Awa
                 passed=moved.passed,
                 source=taken.source if share or runner.entry_id in slid else "",
                 asked=moved.asked,
+                trophy_of=runner.trophy if trophy else None,
             )
         )
     return Awarded(base, tuple(awards), paid)

@@ -11,8 +11,10 @@ from events.rulebook.deadlines import business_days_after, claimed_until
 from events.rulebook.loader import Rulebook
 from events.setup.models import Event, Tier
 from players.models import Person, PlayingClass
+from scoring.playoffs.outcomes import trophy_winners
 from scoring.playoffs.queries import Placed, places_of
 from scoring.playoffs.ties import tied_for_first
+from scoring.playoffs.trophies import Sharing, sharing
 from scoring.prizes.awarding import Award, Awarded, Runner, award
 from scoring.prizes.models import HandOver, PrizeAnswer
 from scoring.prizes.planning import EventPurse, purse_of
@@ -51,9 +53,19 @@ class Due:
 
 
 @dataclass(frozen=True, slots=True)
+class TrophiesShort:
+    """More players share a place than trophies are left for it, and nothing is decided among them."""
+
+    place: int
+    trophies: int
+    entries: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class DivisionAwards:
     awarded: Awarded
     dues: tuple[Due, ...]
+    trophies_short: TrophiesShort | None = None
 
     @property
     def code(self) -> str:
@@ -96,7 +108,8 @@ class EventAwards:
 
 
 def awards_of(event: Event, *, places: Mapping[str, Sequence[Placed]] | None = None) -> EventAwards:
-    """Awards of every division that has a ladder (9 queries, and those of the standings unless `places` are given)."""
+    """Awards of every division that has a ladder (9 queries, 2 more where there are trophies, and those of the
+    standings unless `places` are given)."""
     purse = purse_of(event)
     found = standings(event) if places is None else []
     placed = places_of(found) if places is None else places
@@ -104,17 +117,20 @@ def awards_of(event: Event, *, places: Mapping[str, Sequence[Placed]] | None = N
     answers, handed = _answers(event), _handed(event)
     planned = [base for each in purse.divisions if (base := base_of(each)) is not None]
     posted = bases_in(purse.posted.content) if purse.posted is not None else {}
+    bases = [posted.get(base.code, base) for base in planned]
+    winners = trophy_winners(event) if any(base.trophies for base in bases) else {}
     divisions = tuple(
         _division(
             event,
-            posted.get(base.code, base),
+            base,
             placed.get(base.code, ()),
+            winners.get(base.code, {}),
             entries,
             answers,
             handed,
             purse.book,
         )
-        for base in planned
+        for base in bases
     )
     return EventAwards(
         purse=purse,
@@ -160,17 +176,21 @@ def _division(
     event: Event,
     base: Base,
     placed: Sequence[Placed],
+    winners: Mapping[int, int],
     entries: Mapping[int, tuple[str, Person]],
     answers: Mapping[int, Answer],
     handed: Mapping[int, list[HandOver]],
     book: Rulebook,
 ) -> DivisionAwards:
+    shared = _shared(placed, winners)
+    won = {entry: trophy for each in shared.values() for entry, trophy in each.won.items()}
     runners = [
         Runner(
             entry_id=each.entry_id,
             name=each.name,
             place=each.place,
             facts=_facts(entries[each.entry_id][1], answers.get(each.entry_id, Answer.NONE)),
+            trophy=won.get(each.entry_id),
         )
         for each in placed
     ]
@@ -186,7 +206,27 @@ def _division(
         )
         for each in awards
     )
-    return DivisionAwards(awarded, dues)
+    return DivisionAwards(awarded, dues, _short(base, shared))
+
+
+def _shared(placed: Sequence[Placed], winners: Mapping[int, int]) -> dict[int, Sharing]:
+    """Place below first that several share → what is decided about its trophies. `winners`: trophy → entry id."""
+    tied: dict[int, list[int]] = defaultdict(list)
+    for each in placed:
+        if each.place > 1:
+            tied[each.place].append(each.entry_id)
+    return {place: sharing(place, own, winners) for place, own in tied.items() if len(own) > 1}
+
+
+def _short(base: Base, shared: Mapping[int, Sharing]) -> TrophiesShort | None:
+    """Where a tie reaches beyond the last trophy: there is one at most."""
+    for place, each in shared.items():
+        if each.following is None or each.following > base.trophies:
+            continue
+        trophies = base.trophies - each.following + 1
+        if trophies < len(each.left):
+            return TrophiesShort(place, trophies, each.left)
+    return None
 
 
 def _no_longer(
@@ -237,10 +277,23 @@ def open_in(awards: EventAwards, *, today: date | None = None, waiting: bool = T
         said += [
             f"{division.code}, {due.award.name}: {words}." for due in division.dues if (words := _gap(due))
         ]
+        said += _short_words(division)
         missing = [due for due in division.dues if due.waits and not due.handed]
         if missing and waiting:
             said.append(_waiting(division.code, missing, awards, today))
     return said
+
+
+def _short_words(division: DivisionAwards) -> list[str]:
+    """The tie that trophies do not go round for, until all of them have theirs."""
+    short = division.trophies_short
+    if short is None or all(due.handed for due in division.dues if due.award.entry_id in short.entries):
+        return []
+    left = "1 trophy is" if short.trophies == 1 else f"{short.trophies} trophies are"
+    return [
+        f"{division.code}: {len(short.entries)} share place {short.place}, and {left} left for them: a playoff or"
+        " another contest may decide who takes which, or all get one (1.09.E)."
+    ]
 
 
 def _gap(due: Due) -> str:

@@ -87,7 +87,7 @@ def prize_words(due: Due) -> str:
     award = due.award
     parts = [f"{money(award.cents)} {award.kind}"] if award.cents else []
     if award.trophy:
-        parts.append("trophy")
+        parts.append(f"trophy of place {award.trophy_of}" if award.trophy_of else "trophy")
     return ", ".join(parts) or "no prize"
 
 

@@ -4,6 +4,7 @@ What a document does not say is marked "own reading".
 """
 
 from typing import Any
+from uuid import uuid4
 
 import pytest
 
@@ -13,8 +14,12 @@ from events.draw.candidates import Candidate
 from events.draw.ordering import by_score
 from events.entries.models import Entry
 from events.setup.models import Event
+from scoring.penalties.services import Told as Warned
+from scoring.penalties.services import write_penalty
+from scoring.playoffs.calls import Told, write_call
 from scoring.playoffs.co_winners import LeftStanding
 from scoring.playoffs.contest import Contest, ContestWrong, play, tee_order
+from scoring.playoffs.outcomes import trophy_winners
 from scoring.playoffs.services import Agreed, begin, write_hole
 from scoring.prizes.splitting import Finisher, split
 from scoring.standings.cutting import CutRule, CutState, percent_of, tighter_than_paid
@@ -238,3 +243,34 @@ def test_a_playoff_is_on_the_last_layout_from_its_first_hole(event: Event, level
         now=build.NOW,
     )
     assert (playoff.layout.name, playoff.holes[0]) == ("Upper", "1")
+
+
+def test_a_trophy_is_played_for_and_the_places_and_their_prizes_stay_shared(event: Event) -> None:
+    """1.09.E: below first place a final tie is official; a playoff or a contest of skill may decide the trophies."""
+    field = build_cards.make_field(event, 3)
+    for round_ in event.rounds.order_by("number"):
+        build_cards.publish(round_, [field])
+        throws = zip(field, (3, 4, 4), strict=True)
+        build_cards.save(round_, 1, [build_cards.line(entry, each) for entry, each in throws])
+    before = [(row.entry_id, row.standing.place, row.standing.decided) for row in standings(event)[0].rows]
+    assert [place for _, place, _ in before] == [1, 2, 2]
+    playoff = begin(division=field[0].division, after_round=0, trophy=2, agreed=Agreed(seed="1"), **FACTS)
+    one, two = playoff.players
+    write_hole(playoff=playoff, seen=1, index=0, throws={one: 3, two: 2}, **FACTS)
+    assert trophy_winners(event) == {"MA1": {2: two}}
+    assert [
+        (row.entry_id, row.standing.place, row.standing.decided) for row in standings(event)[0].rows
+    ] == before
+
+
+def test_warnings_of_the_rounds_lapse_in_a_playoff_and_its_own_count(
+    event: Event, level: list[Entry]
+) -> None:
+    """Official Rules 2025, 801.02.C, 802.03: warned again first, then one throw each time."""
+    event_round = event.rounds.get(number=2)
+    slow = Warned(ways=("time",), hole="1", caller="Dov Pennock")
+    write_penalty(entry=level[0], round=event_round, told=slow, submission=uuid4(), **FACTS)
+    playoff = begin(division=level[0].division, after_round=0, agreed=Agreed(seed="1"), **FACTS)
+    told = Told(entry=level[0].pk, rule="penalty.excessive_time", hole=1, caller="Dov Pennock")
+    calls = [write_call(playoff=playoff, told=told, submission=uuid4(), **FACTS) for _ in range(3)]
+    assert [call.throws for call in calls] == [0, 1, 1]

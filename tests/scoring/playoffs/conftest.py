@@ -17,6 +17,17 @@ def tied(event: Event) -> list[Entry]:
 
 
 @pytest.fixture
+def seconds(event: Event) -> list[Entry]:
+    """Four players of MA1 after the last round: one ahead, and three who share second place."""
+    field = build_cards.make_field(event, 4)
+    for round_ in event.rounds.order_by("number"):
+        build_cards.publish(round_, [field])
+        lines = [build_cards.line(field[0], 3), *(build_cards.line(entry, 4) for entry in field[1:])]
+        build_cards.save(round_, 1, lines)
+    return field
+
+
+@pytest.fixture
 def at_cut(event: Event) -> list[Entry]:
     """Four players of MA1 after round 1 of 2: one ahead, two level, one behind."""
     field = build_cards.make_field(event, 4)

@@ -202,8 +202,9 @@ def test_the_page_costs_the_same_for_one_and_three_divisions(
             _another_group(round_, field)
         begin(division=division, after_round=0, agreed=Agreed(seed="1"), **FACTS)
     client = client_as(Role.VIEWER)
-    # session, account, event, role; 12 of the standings, rulebook, prizes, 2 of the playoffs; 3 of the form
-    with django_assert_num_queries(23):
+    # session, account, event, role; 12 of the standings, rulebook, prizes, 2 of the playoffs, contests; 3 of the
+    # form
+    with django_assert_num_queries(24):
         page(client, address(event))
 
 
