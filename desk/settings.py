@@ -92,7 +92,7 @@ MIDDLEWARE = [
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
-    "desk.plain_text.NoZeroCharacters",
+    "desk.plain_text.PlainText",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "desk.signin.BackToThePage",
     "django.contrib.messages.middleware.MessageMiddleware",

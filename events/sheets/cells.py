@@ -17,7 +17,7 @@ class Uncomputed:
 Cell = str | int | Decimal | date | datetime | bool | Uncomputed | None
 
 # Marks that no reader sees: soft hyphen, zero-width space, direction marks and overrides, word joiner, BOM.
-_INVISIBLE = re.compile("[\u00ad\u200b\u200e\u200f\u202a-\u202e\u2060-\u2064\u2066-\u2069\ufeff]")
+_INVISIBLE = re.compile("[\u00ad\u061c\u200b\u200e\u200f\u202a-\u202e\u2060-\u2064\u2066-\u2069\ufeff]")
 # A joiner means something only after a letter of the scripts that join (Arabic, Persian, the Indic ones).
 _STRAY_JOINER = re.compile("(?<![\u0590-\u0dff\u0e00-\u1cff])[\u200c\u200d]")
 _CONTROL = re.compile("[\x00-\x08\x0e-\x1f\x7f-\x84\x86-\x9f\ud800-\udfff\ufffe\uffff]")
@@ -27,15 +27,23 @@ _NOT_WORD = re.compile(r"[\W_]+")
 _STROKES = str.maketrans({"ø": "o", "ł": "l", "đ": "d", "ð": "d", "æ": "ae", "œ": "oe", "þ": "th", "ı": "i"})
 
 
+def seen(text: str) -> str:
+    """Normal form C without control characters and marks that no reader sees; line breaks and tabs stay.
+
+    A direction override turns round the letters after it, on paper and on the board too, and of two names that look
+    the same one could not be found. Nothing that is seen is lost, so that nobody has to be asked.
+    """
+    if text.isascii() and text.isprintable():
+        return text
+    return unicodedata.normalize("NFC", _CONTROL.sub("", _STRAY_JOINER.sub("", _INVISIBLE.sub("", text))))
+
+
 def clean(text: str) -> str:
-    """Normal form C, without invisible characters, every run of white space one blank, ends stripped.
+    """What is `seen`, every run of white space one blank, ends stripped.
 
     An apostrophe that only marks a cell as text (`'70012`, or `'=` as `safe.neutral` writes it) goes too.
     """
-    if not (text.isascii() and text.isprintable()):
-        text = _CONTROL.sub("", _STRAY_JOINER.sub("", _INVISIBLE.sub("", text)))
-        text = unicodedata.normalize("NFC", text)
-    text = " ".join(text.split())
+    text = " ".join(seen(text).split())
     return _TEXT_MARK.sub("", text) if text.startswith("'") else text
 
 

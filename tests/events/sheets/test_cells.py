@@ -5,7 +5,7 @@ from decimal import Decimal
 
 import pytest
 
-from events.sheets.cells import Uncomputed, clean, is_blank, plain, shown, squeezed
+from events.sheets.cells import Uncomputed, clean, is_blank, plain, seen, shown, squeezed
 
 
 @pytest.mark.parametrize(
@@ -29,6 +29,11 @@ from events.sheets.cells import Uncomputed, clean, is_blank, plain, shown, squee
 )
 def test_clean_leaves_what_a_reader_sees(written: str, read: str) -> None:
     assert clean(written) == read
+
+
+def test_what_nobody_sees_goes_and_lines_stay() -> None:
+    """U+202E turns round what follows it; U+061C and U+2067 order letters; a bell is no text."""
+    assert seen("Jose\u0301 \u202egnir\u061cts\u2067\x07\r\n\tnext line ") == "José gnirts\r\n\tnext line "
 
 
 @pytest.mark.parametrize("cell", [None, "", "  ", "\u200b", "\u00a0\ufeff"])
