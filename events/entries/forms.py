@@ -20,10 +20,26 @@ HIGHEST_CAP = 9999
 LOOK_AGAIN = "Look for that person again: what was typed does not lead to them."
 PLAIN = {"autocomplete": "off"}
 FIGURE = {"autocomplete": "off", "inputmode": "numeric"}
+LONGEST_NAME = 60  # letters, as the list that is read in says it too
 
 
 def _yes_no(value: str) -> bool:
     return value == "yes"
+
+
+class NameField(forms.CharField):
+    """A name of a person, a town, a club: what is too long is refused by a sentence and not cut off by the browser."""
+
+    default_error_messages = {
+        "max_length": "This holds %(limit_value)d letters, and %(show_value)d are written: write it shorter."
+    }
+
+    def __init__(self, *, max_length: int = LONGEST_NAME, **options: Any) -> None:
+        options.setdefault("widget", forms.TextInput(attrs=PLAIN))
+        super().__init__(max_length=max_length, **options)
+
+    def widget_attrs(self, widget: forms.Widget) -> dict[str, Any]:
+        return {name: value for name, value in super().widget_attrs(widget).items() if name != "maxlength"}
 
 
 def offered(event: Event, *, empty: str | None = None) -> "forms.ModelChoiceField[Division]":
@@ -81,9 +97,8 @@ class PersonForm(forms.ModelForm):  # type: ignore[type-arg]  # not generic at r
             "town",
             "club",
         )
+        field_classes = dict.fromkeys(("given_name", "family_name", "town", "club"), NameField)
         widgets = {
-            "given_name": forms.TextInput(attrs=PLAIN),
-            "family_name": forms.TextInput(attrs=PLAIN),
             "member_number": forms.TextInput(attrs=FIGURE),
             "birth_year": forms.TextInput(attrs=FIGURE),
             "rating": forms.TextInput(attrs=FIGURE),
@@ -147,10 +162,8 @@ class NewEntryForm(forms.Form):
 
     person = forms.CharField(required=False, widget=forms.HiddenInput)  # the id; cleaned to the person
     sought = forms.CharField(required=False, widget=forms.HiddenInput)  # what found them
-    given_name = forms.CharField(
-        required=False, max_length=60, widget=forms.TextInput(attrs={**PLAIN, "autofocus": True})
-    )
-    family_name = forms.CharField(max_length=60, widget=forms.TextInput(attrs=PLAIN))
+    given_name = NameField(required=False, widget=forms.TextInput(attrs={**PLAIN, "autofocus": True}))
+    family_name = NameField()
     member_number = forms.IntegerField(
         required=False, min_value=1, max_value=2**31 - 1, widget=forms.TextInput(attrs=FIGURE)
     )

@@ -271,6 +271,21 @@ def test_the_form_saves_and_comes_back_to_the_entry(event, client_as):
     )
 
 
+def test_a_name_that_is_too_long_is_refused_whole_and_not_cut(event, client_as):
+    entry = build.make_entry(event)
+    client, long = client_as(Role.DESK), "Q" * 61
+    page = client.get(url(event, "change", entry.pk)).content.decode()
+    fields = [
+        re.search(rf'<input[^>]* name="{name}"[^>]*>', page).group() for name in ("family_name", "club")
+    ]
+    assert not any("maxlength" in field for field in fields)
+    answer = client.post(url(event, "change", entry.pk), form_of(entry, family_name=long, club=long))
+    page = answer.content.decode()
+    assert answer.status_code == 422
+    assert page.count("This holds 60 letters, and 61 are written: write it shorter.") == 2
+    assert page.count(f'value="{long}"') == 2
+
+
 def test_an_old_form_comes_back_with_what_was_typed_and_the_new_version(event, client_as):
     entry = build.make_entry(event)
     form = form_of(entry, town="Aldmoor")

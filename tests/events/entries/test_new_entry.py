@@ -147,6 +147,7 @@ def test_a_refused_division_comes_back_with_the_reason_and_takes_an_approval(eve
     ("facts", "message"),
     [
         ({"family_name": ""}, "This field is required."),
+        ({"family_name": "Q" * 61}, "This holds 60 letters, and 61 are written: write it shorter."),
         ({"division": ""}, "Choose the division."),
         ({"rating": "5000"}, "Ensure this value is less than or equal to 1200."),
         ({"amount": "1,250"}, "Write an amount as 45 or 45.50."),
