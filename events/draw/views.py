@@ -20,7 +20,7 @@ from events.draw.ways import ways_for
 from events.draw.working import working_of
 from events.entries.models import Entry
 from events.setup.access import AT_WORK, EVERY_ROLE, EventRequest, staff
-from events.setup.answers import shown_pdf
+from events.setup.answers import nothing_to_print, shown_pdf
 from events.setup.asked import whole_number
 from events.setup.models import Event, Role, Round
 from events.setup.queries import rulebook_for
@@ -244,6 +244,7 @@ def paper(request: EventRequest, slug: str, number: int, what: str, above: Above
     round = round_of(request.event, number)
     sheet = published_of(round)
     if sheet is None:
-        raise Http404("The round has no published tee sheet.")
+        page = pages.round_url(request.event, number)
+        return nothing_to_print(request, "The round has no published tee sheet.", page)
     papers = papers_of(sheet, round, above.group_paths(round), above.reachable(request, ""), timezone.now())
     return shown_pdf(papers.pdf(what), papers.name(what))

@@ -2,14 +2,14 @@
 
 from typing import Any
 
-from django.http import Http404, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.http import urlencode
 
 from events.setup.access import EVERY_ROLE, EventRequest, staff
-from events.setup.answers import shown_pdf
+from events.setup.answers import nothing_to_print, shown_pdf
 from events.setup.asked import whole_number
 from scoring.ratings.course_pages import course_page
 from scoring.ratings.course_paper import course_pdf
@@ -39,7 +39,7 @@ def pdf(request: EventRequest, slug: str) -> HttpResponse:
     """The same on paper."""
     shown = _chosen(request, course_reports(request.event))
     if shown is None:
-        raise Http404("No layout has a complete round yet.")
+        return nothing_to_print(request, "No layout has a complete round yet.", "ratings:course", slug)
     content = course_pdf(request.event, shown, now=timezone.now())
     return shown_pdf(content, f"{slug}-holes-{shown.layout.id}.pdf")
 

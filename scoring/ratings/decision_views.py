@@ -100,6 +100,10 @@ def split(request: EventRequest, slug: str) -> HttpResponse:
 @require_POST
 def leave_out(request: EventRequest, slug: str) -> HttpResponse:
     """Let the average rest on a player's round no longer, or again."""
+    if not (request.POST.get("round") and request.POST.get("entry")):
+        return pool_answer(
+            request, refused="Choose the player, and the round where there are several.", status=422
+        )
     round = get_object_or_404(Round, event=request.event, number=whole_number(request.POST.get("round")))
     entry = get_object_or_404(
         Entry.objects.select_related("person"),

@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from typing import Any
 
-from django.http import Http404, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.utils import timezone
@@ -12,7 +12,7 @@ from django.utils.http import urlencode
 from events.entries.models import Entry
 from events.rulebook.loader import Rulebook
 from events.setup.access import EVERY_ROLE, EventRequest, staff
-from events.setup.answers import shown_pdf
+from events.setup.answers import nothing_to_print, shown_pdf
 from events.setup.models import Role
 from events.setup.queries import rulebook_for
 from scoring.ratings.compression import to_places
@@ -120,7 +120,9 @@ def pdf(request: EventRequest, slug: str) -> HttpResponse:
     wanted = request.GET.get("pool", "")
     pool = next((each for each in pools if each.key == wanted), pools[-1] if pools and not wanted else None)
     if pool is None:
-        raise Http404("Nobody has a complete card in such a pool.")
+        return nothing_to_print(
+            request, "Nobody has a complete card in such a pool.", "ratings:overview", slug
+        )
     content = pool_pdf(request.event, pool, rulebook_for(request.event), now=timezone.now())
     return shown_pdf(content, f"{slug}-ratings-{pool.key}.pdf")
 

@@ -248,7 +248,8 @@ def test_a_round_that_is_not_there_is_not_found(event, client_as):
     client = client_as(Role.DIRECTOR)
     for name in ("pools", "make", "publish", "reopen"):
         assert client.get(url(event, name, 9)).status_code == 404
-    assert client.get(url(event, "paper", 1, "time")).status_code == 404
+    nothing = client.get(url(event, "paper", 1, "time"), follow=True).content.decode()
+    assert "The round has no published tee sheet. There is nothing to print." in nothing
     assert client.get(url(event, "paper", 1, "poster")).status_code == 404
 
 

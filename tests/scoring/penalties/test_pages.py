@@ -62,6 +62,11 @@ def test_who_may_read_and_who_may_write(client_as: SignIn, field: list[Entry], r
     assert Ruling.objects.count() == (role in WRITERS)
 
 
+def test_before_a_round_is_planned_the_page_says_so(client_as: SignIn, event: Event) -> None:
+    event.rounds.all().delete()
+    assert "The event has no rounds yet." in words(client_as(Role.VIEWER).get(BASE))
+
+
 def test_only_the_director_warns_for_the_event(client_as: SignIn, field: list[Entry]) -> None:
     facts = {"entry": str(field[0].pk), "what": "threw a bag"}
     assert client_as(Role.CARD_ROOM).post(f"{BASE}event-warning/", facts).status_code == 403

@@ -123,6 +123,10 @@ def test_the_director_leaves_a_player_out_and_takes_them_in_again(event: Event, 
     post(event, client, "leave_out", **facts, again="yes")
     assert Exclusion.objects.get().taken_back_by
     assert client.post(address(event, "leave_out"), {"entry": "x", "round": "1"}).status_code == 404
+    for sent in ({"round": "1"}, {"entry": "1"}, {"entry": "", "round": "1"}):
+        answer = client.post(address(event, "leave_out"), sent)
+        assert answer.status_code == 422
+        assert "Choose the player, and the round where there are several." in answer.content.decode()
 
 
 def test_the_paper_says_method_working_and_every_rated_round(event: Event, client_as: Any) -> None:
@@ -135,7 +139,8 @@ def test_the_paper_says_method_working_and_every_rated_round(event: Event, clien
     for words in ("estimated", "least-squares line", "many years of data", "SSA = line at 1000 = 60.000"):
         assert words in text
     assert all(entry.person.name in text for entry in entries)
-    assert client.get(address(event, "pdf"), {"pool": "9-9"}).status_code == 404
+    nothing = client.get(address(event, "pdf"), {"pool": "9-9"}, follow=True).content.decode()
+    assert "Nobody has a complete card in such a pool. There is nothing to print." in nothing
 
 
 def test_a_players_page_shows_each_sum(event: Event, client_as: Any) -> None:
@@ -197,7 +202,8 @@ def test_viewers_see_players_and_bring_nothing_in(event: Event, client_as: Any) 
 def test_the_holes_are_judged_on_page_and_paper(event: Event, client_as: Any) -> None:
     client = client_as(Role.VIEWER)
     assert "None is in yet." in page_of(event, client, "course")
-    assert client.get(address(event, "course_pdf")).status_code == 404
+    nothing = client.get(address(event, "course_pdf"), follow=True).content.decode()
+    assert "No layout has a complete round yet. There is nothing to print." in nothing
     field = [(entered(event, 800 + 10 * at), [3] * 17 + [7 - at // 6]) for at in range(24)]
     play(event, field, groups=4)
     page = page_of(event, client, "course")
