@@ -110,10 +110,10 @@ def keepsake(request: EventRequest, slug: str, round_number: int, above: AboveBa
     return shown_pdf(pdf, f"{slug}-keepsakes-round-{round_number}.pdf")
 
 
-@staff(*EVERY_ROLE, write=())
+@staff(*AT_DESK, write=())
 @require_safe
 def workbook(request: EventRequest, slug: str, above: AboveBags) -> HttpResponse:
-    """The whole event's equipment."""
+    """The whole event's equipment. For who works with it: marks hold telephone numbers, questions say who asked."""
     answer = HttpResponse(equipment_workbook(request.event), content_type=XLSX)
     answer["Content-Disposition"] = f'attachment; filename="{slug}-equipment.xlsx"'
     return answer

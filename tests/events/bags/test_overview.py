@@ -145,6 +145,19 @@ def test_a_declaration_is_for_whoever_hands_out_paper(event: Event, entry: Entry
     assert [client_as(role).get(url).status_code for role in (Role.DESK, Role.VIEWER)] == [200, 403]
 
 
+def test_the_workbook_is_for_who_works_with_equipment_and_offered_to_nobody_else(
+    event: Event, entry: Entry, client_as: Any
+) -> None:
+    """Its column of marks holds telephone numbers that players write on their discs."""
+    make_disc(entry, mark="555 0199")
+    url = reverse("bags:workbook", args=[event.slug])
+    page = reverse("bags:overview", args=[event.slug])
+    for role in Role:
+        client, may = client_as(role), role in (Role.DIRECTOR, Role.DESK, Role.EQUIPMENT)
+        assert client.get(url).status_code == (200 if may else 403), role
+        assert (url in client.get(page).content.decode()) == may, role
+
+
 def test_the_workbook_holds_every_fact_and_no_missing_figure_as_zero(event: Event, entry: Entry) -> None:
     disc = make_disc(entry, colour="=red")
     weigh_it(entry, disc, "170.0")
