@@ -34,7 +34,9 @@ def small_picture(file: IO[bytes], size: int | None) -> Picture:
     """The picture as JPEG, upright; only pixels are carried over. `size`: the file's bytes. Raises PictureRefused."""
     if (size or 0) > MOST_BYTES:
         most = f"{MOST_BYTES // 1_000_000} MB"
-        raise PictureRefused(f"The picture is larger than {most}: take it with a lower resolution, or cut it.")
+        raise PictureRefused(
+            f"The picture is larger than {most}: take it with a lower resolution, or cut it."
+        )
     try:
         with Image.open(file, formats=_FORMATS) as opened:
             if opened.width * opened.height > MOST_PIXELS:
