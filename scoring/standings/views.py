@@ -9,7 +9,7 @@ from django.utils import timezone
 from django.utils.http import urlencode
 
 from events.setup.access import EVERY_ROLE, EventRequest, staff
-from events.setup.answers import shown_pdf
+from events.setup.answers import nothing_to_print, shown_pdf
 from events.setup.asked import whole_number
 from scoring.standings.listing import overall_context, rows_shown
 from scoring.standings.marks import decided_words
@@ -82,7 +82,7 @@ def pdf(request: EventRequest, slug: str) -> HttpResponse:
             now=timezone.now(),
         )
     except ValueError as problem:
-        raise Http404(str(problem)) from None
+        return nothing_to_print(request, str(problem), "standings:overview", slug)
     return shown_pdf(content, f"{slug}-standings.pdf")
 
 

@@ -53,7 +53,8 @@ def test_a_division_at_a_time(event: Event, client_as: Any) -> None:
 def test_before_anybody_is_entered(event: Event, client_as: Any) -> None:
     client = client_as(Role.VIEWER)
     assert "Nobody is entered yet." in page(event, client)
-    assert client.get(reverse("standings:pdf", args=[event.slug])).status_code == 404
+    answer = client.get(reverse("standings:pdf", args=[event.slug]), follow=True)
+    assert "Nobody is entered yet. There is nothing to print." in answer.content.decode()
 
 
 def test_the_working_shows_every_hole_and_the_sum(event: Event, field: list[Entry], client_as: Any) -> None:
