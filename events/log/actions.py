@@ -6,6 +6,7 @@ from django.db import models
 class Action(models.TextChoices):
     EVENT_CREATED = "event.created", "event made"
     EVENT_CHANGED = "event.changed", "event changed"
+    EVENT_MOVED = "event.moved", "event moved by days"
     EVENT_CLOSED = "event.closed", "event declared over"
     RULE_OVERRIDDEN = "rule.overridden", "rule value overridden"
     RULE_RESTORED = "rule.restored", "rule value restored"

@@ -203,6 +203,19 @@ class AccountChoice(forms.ModelChoiceField):  # type: ignore[type-arg]  # not ge
         return f"{account.get_full_name() or account.get_username()} ({account.get_username()})"
 
 
+class MoveForm(forms.Form):
+    """By how many days the whole event moves."""
+
+    days = forms.IntegerField(
+        label="Move the whole event by days; earlier with a minus",
+        widget=forms.NumberInput({"size": 5, "autocomplete": "off"}),
+        error_messages={
+            "required": "Write by how many days.",
+            "invalid": "Write a whole number of days, as 7 or -7.",
+        },
+    )
+
+
 class StaffForm(forms.Form):
     """A new member of the staff: a name for a new account, or an account that exists."""
 

@@ -23,6 +23,7 @@ from events.setup.rows import PlanError, apply_facts, plain, remove_row, write_r
 PLAN_ACTIONS = (
     Action.EVENT_CREATED,
     Action.EVENT_CHANGED,
+    Action.EVENT_MOVED,
     Action.DIVISION_CHANGED,
     Action.ROUND_CHANGED,
     Action.ADDON_CHANGED,

@@ -6,6 +6,7 @@ app_name = "setup"
 urlpatterns = [
     path("", views.plan, name="plan"),
     path("event/", views.facts, name="facts"),
+    path("move/", views.move, name="move"),
     path("divisions/", views.divisions, name="divisions"),
     path("rounds/", views.rounds, name="rounds"),
     path("add-ons/", views.addons, name="addons"),

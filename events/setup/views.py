@@ -1,6 +1,6 @@
 """The plan page: everybody on the staff reads it, the director changes it."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Any
 
 from django.contrib import messages
@@ -13,8 +13,9 @@ from django.utils import timezone
 
 from events.setup import grids
 from events.setup.access import EVERY_ROLE, EventRequest, installation, staff
-from events.setup.forms import FactsForm, StaffForm, zones
+from events.setup.forms import FactsForm, MoveForm, StaffForm, zones
 from events.setup.models import Event, Role
+from events.setup.moving import Follow, move_event
 from events.setup.overview import facts_of
 from events.setup.planned_sun import dark_rounds, plan_daylight
 from events.setup.planning import save_addons, save_divisions, save_rounds
@@ -46,7 +47,7 @@ def _page(request: EventRequest, held: Plan | None = None, **bound: Any) -> Http
         "dark": dark_rounds(event, held, sun),
     }
     if request.role is Role.DIRECTOR:
-        context["staff_form"] = _staff_form(event)
+        context |= {"staff_form": _staff_form(event), "move_form": MoveForm()}
     return render(request, "setup/plan.html", context | bound, status=422 if bound else 200)
 
 
@@ -66,6 +67,31 @@ def facts(request: EventRequest, slug: str) -> HttpResponse:
             return redirect("setup:plan", slug)
     context = {"form": form, "zones": zones(), "version": event.version}
     return render(request, "setup/facts.html", context, status=422 if form.errors else 200)
+
+
+@staff(Role.DIRECTOR)
+def move(request: EventRequest, slug: str, follow: Sequence[Follow] = ()) -> HttpResponse:
+    """The whole event by days; `follow` moves what the floors above keep of its days."""
+    if request.method != "POST":
+        return _to(request, "event")
+    form = MoveForm(request.POST)
+    if not form.is_valid():
+        return _page(request, move_form=form, problem=("event", " ".join(map(str, form.errors["days"]))))
+    try:
+        moved = move_event(
+            event=request.event,
+            version=_version(request),
+            days=form.cleaned_data["days"],
+            follow=follow,
+            actor=request.actor,
+            now=timezone.now(),
+        )
+    except PlanError as problem:
+        return _page(request, move_form=form, problem=("event", str(problem)))
+    except ValidationError as problem:
+        return _page(request, move_form=form, problem=("event", " ".join(problem.messages)))
+    first = moved.starts_on
+    return _to(request, "event", f"The event now begins {first:%A} {first.day} {first:%B %Y}.")
 
 
 @installation
