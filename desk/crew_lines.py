@@ -6,6 +6,7 @@ from datetime import datetime, timedelta
 
 from django.urls import reverse
 
+from desk.above_the_crew import out_of
 from desk.safety_lines import Line
 from events.logistics.crew.models import Need
 from events.logistics.crew.roster import roster_of
@@ -15,11 +16,11 @@ SOON = timedelta(hours=24)
 
 
 def crew_lines(event: Event, now: datetime) -> Iterator[Line]:
-    """Of shifts that are stood now or begin within a day (1 query without shifts, else 15)."""
+    """Of shifts that are stood now or begin within a day (1 query without shifts, else 19)."""
     here = Need.objects.filter(event=event, dropped_at__isnull=True)
     if event.over_at is not None or not here.exists():
         return
-    roster, page = roster_of(event, now), reverse("crew:overview", args=[event.slug])
+    roster, page = roster_of(event, now, out_of=out_of), reverse("crew:overview", args=[event.slug])
     soon = {
         shift.id: shift
         for shift in roster.shifts

@@ -5,17 +5,21 @@ from django.urls import URLPattern, URLResolver, include, path
 from desk import log_views, rule_views, views
 from desk.above_the_bags import ABOVE_BAGS, own_page
 from desk.above_the_course import ABOVE_COURSE
+from desk.above_the_crew import out_of
 from desk.above_the_draw import ABOVE
 from desk.above_the_safety import ABOVE_SAFETY
 from desk.archive import views as archive_views
 from desk.signin import qr_image, reachable
+from events.draw.moving_days import move_starts
 from events.entries.paper_views import slips
 from events.logistics.countdown.urls import urls as countdown_urls
 from events.logistics.countdown.views import calendar_page
 from events.logistics.crew.taking_over import posted
+from events.logistics.crew.urls import urls as crew_urls
+from events.logistics.moving_days import move_plans
 from events.logistics.ready.urls import urls as course_ready_urls
 from events.safety import paper_views
-from events.setup.views import new_event
+from events.setup.views import move, new_event
 from scoring.cards.group_desk_urls import urls as group_desk_urls
 
 staff_pages: list[URLPattern | URLResolver] = [
@@ -24,6 +28,8 @@ staff_pages: list[URLPattern | URLResolver] = [
     path("rules/", rule_views.rules, name="rules"),
     path("rules/<str:key>/", rule_views.rule, name="rule"),
     path("plan/staff/<int:pk>/link/", views.staff_link, name="staff_link"),
+    # Before the plan's own address: only this floor knows everything that is tied to the days of an event.
+    path("plan/move/", move, {"follow": (move_starts, move_plans)}),
     path("plan/", include("events.setup.urls")),
     # Before the entries' own address: only this floor knows where a player's page is.
     path("entries/paper/slips/", slips, {"own_page": own_page}),
@@ -38,7 +44,7 @@ staff_pages: list[URLPattern | URLResolver] = [
     path("notices/duties/", paper_views.duties, {"posted": posted}),
     path("notices/", include("events.safety.urls")),
     path("logistics/countdown/", include(countdown_urls(reachable=reachable))),
-    path("logistics/people/", include("events.logistics.crew.urls")),
+    path("logistics/people/", include(crew_urls(out_of=out_of))),
     path("logistics/things/", include("events.logistics.things.urls")),
     path("logistics/course/", include(course_ready_urls(reachable=reachable, qr=qr_image))),
     path("logistics/day/", include("events.logistics.running.urls")),

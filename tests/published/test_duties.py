@@ -296,13 +296,99 @@ def test_rows_of_the_table_in_north_america() -> None:
         "major": (750, 200, 150), "elite": (500, 175, 100), "A": (200, 100, 50), "B": (100, 50, 25), "C": (50, 25, 0),
     }  # fmt: skip
     assert HERE.int("tier.late_days") == 90
-    assert set(HERE.table("tier.officials")) == set(HERE.table("tier.targets")) == set(TIERS)
+
+
+NOBODY_PLAYS = "director and assistant do not play; one official who does not play for each course"
+CHAMPIONSHIP = "championship class, one design"
+STAGGERED = ("tee times", "shotgun")
+
+
+@pytest.mark.parametrize(
+    ("tier", "membership", "starts", "officials", "targets"),
+    [
+        ("worlds", "current and certified official", STAGGERED, NOBODY_PLAYS, CHAMPIONSHIP),
+        ("major", "current and certified official", STAGGERED, NOBODY_PLAYS, CHAMPIONSHIP),
+        ("elite", "current and certified official", STAGGERED, NOBODY_PLAYS, CHAMPIONSHIP),
+        ("A", "current", STAGGERED, NOBODY_PLAYS, CHAMPIONSHIP),
+        # Whether director and assistant may play at a B-tier is not clear in the translation.
+        (
+            "B",
+            "current",
+            STAGGERED,
+            "director and assistant do not play; one official for each course",
+            "standard class or better",
+        ),
+        (
+            "C",
+            "current or temporary fee",
+            (*STAGGERED, "flex"),
+            "one official for each course",
+            "basic class or better",
+        ),
+        (
+            "league",
+            "none",
+            (*STAGGERED, "flex"),
+            "one official for each course",
+            "basic class or better, or objects",
+        ),
+    ],
+)
+def test_who_and_what_a_tier_asks_for(
+    tier: str, membership: str, starts: tuple[str, ...], officials: str, targets: str
+) -> None:
+    """Competition Manual 2025, 5.05 and 5.05.B."""
+    assert HERE.text(f"membership.needed.{tier}") == membership
+    assert HERE.words(f"start.types.{tier}") == starts
+    assert HERE.text(f"tier.officials.{tier}") == officials
+    assert HERE.text(f"tier.targets.{tier}") == targets
+
+
+def test_the_temporary_fee() -> None:
+    """Competition Manual 2025, 5.05: $15 at a C-tier, not for juniors; abroad there is none (6.03.A)."""
+    assert HERE.int("membership.temporary_fee_cents") == 1500
+    assert HERE.words("membership.junior_exempt_tiers") == ("C",)
+    assert not THERE.has("membership.temporary_fee_cents")
+
+
+def test_what_is_to_be_known_stands_beside_its_duty() -> None:
+    """Competition Manual 2025, 5.05 and 5.05.B, C; 5.03.E; 6.03."""
+
+    def beside(tier: str, region: str, key: str) -> dict[str, str]:
+        return {each.label: each.words for each in duties(tier, region)[key].rule.beside}
+
+    miles = "Miles to another event of the same days, by its tier"
+    assert beside("A", NA, "agreement") == {"Days of play": "2 to 3", miles: "A 200, B 100, C 50"}
+    assert beside("C", OUT, "agreement") == {}
+    assert beside("A", NA, "tournament_format") == {"Targets": CHAMPIONSHIP}
+    assert beside("C", NA, "usual_helpers") == {"Officials": "one official for each course"}
+    assert beside("C", OUT, "usual_helpers") == {"Officials": "one for the event"}
+    assert beside("A", OUT, "practice_day") == {"Hours of daylight, at least": "6"}
+
+
+@pytest.mark.parametrize(
+    ("closes", "half"),
+    [
+        (at(6, 20), date(2025, 5, 29)),  # as in the bracket: 15 days before
+        (at(25, 20, month=5), at(25, 20, month=5)),  # 19 days before: after it nothing is owed, 1.03.F
+    ],
+)
+def test_an_early_closing_ends_the_brackets(closes: datetime, half: Any) -> None:
+    """Competition Manual 2025, 1.03.D and F: after the published closing nothing comes back by right."""
+    found = duties("C", NA, replace(PLAN, registration_closes=closes))
+    assert (found["refund_full"].due, found["refund_half"].due) == (date(2025, 5, 14), half)
+    assert found["refund_none"].due == at(11, 9)
+    assert found["refund_none"].rule.what == "From now nothing comes back, even if the place is filled"
 
 
 def test_rows_of_the_table_elsewhere() -> None:
     """Competition Manual 2025, 6.03 (table of 2024)."""
     assert THERE.table("tier.agreement_due_days") == {"A": 90, "B": 30, "C": 14}
-    assert set(THERE.table("tier.officials")) == {"A", "B", "C"}
+    assert THERE.table("tier.officials") == {
+        "A": "one for each course; the director does not play",
+        "B": "one for each course; the director should not play",
+        "C": "one for the event",
+    }
     assert not THERE.has("tier.fees_due_days.A")
 
 

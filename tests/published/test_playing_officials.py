@@ -4,7 +4,7 @@ division."""
 from datetime import UTC, date, datetime, timedelta
 
 from events.logistics.crew.filling import Limits, Person, Task, suggest
-from events.logistics.crew.windows import Span
+from events.logistics.play import Span
 
 NINE = datetime(2026, 6, 12, 9, tzinfo=UTC)
 MORNING, AFTERNOON = (

@@ -69,6 +69,8 @@ def _duty(plan: EventPlan, rule: Rule, anchor: Anchor) -> Duty:
         due = _fixed(plan, rule.fixed)
     elif anchor.when is not None and rule.amount is not None:
         due = _shifted(plan, rule, anchor.when)
+    ended = _ended(plan, rule, due)
+    due = ended.when if ended is not None else due
     no_date = "" if due else (anchor.none if anchor.when is None else NOTHING_KNOWN)
     return Duty(
         key=f"{rule.name}/{anchor.part}" if anchor.part else rule.name,
@@ -76,8 +78,18 @@ def _duty(plan: EventPlan, rule: Rule, anchor: Anchor) -> Duty:
         of=anchor.of,
         due=due,
         no_date=no_date,
-        working=_working(plan, rule, anchor, due),
+        working=_working(plan, rule, anchor, due, ended),
     )
+
+
+def _ended(plan: EventPlan, rule: Rule, due: Moment | None) -> Anchor | None:
+    """The moment that ends the duty before its own date, if one does; a day lasts until its end."""
+    if not rule.not_after or due is None:
+        return None
+    (anchor,) = anchors_of(plan, rule.not_after)
+    if anchor.when is None or order(anchor.when, plan.zone) >= order(due, plan.zone):
+        return None
+    return anchor
 
 
 def _fixed(plan: EventPlan, day: Mapping[str, Plain]) -> date:
@@ -98,7 +110,9 @@ def _shifted(plan: EventPlan, rule: Rule, when: Moment) -> Moment:
     return plan.local(when.astimezone(UTC) + (span if rule.after else -span))
 
 
-def _working(plan: EventPlan, rule: Rule, anchor: Anchor, due: Moment | None) -> tuple[tuple[str, str], ...]:
+def _working(
+    plan: EventPlan, rule: Rule, anchor: Anchor, due: Moment | None, ended: Anchor | None
+) -> tuple[tuple[str, str], ...]:
     lines = []
     if rule.fixed is None:
         lines.append((anchor.label, words(anchor.when) if anchor.when else anchor.none))
@@ -110,6 +124,8 @@ def _working(plan: EventPlan, rule: Rule, anchor: Anchor, due: Moment | None) ->
     if rule.figure is not None:
         lines.append(("the figure", rule.figure.citation))
         lines += [("note", remark) for remark in rule.figure.remarks]
+    if ended is not None and ended.when is not None:
+        lines.append((f"{ended.label}, which is earlier", words(ended.when)))
     lines.append(("due", words(due) if due else "no date"))
     return tuple(lines)
 

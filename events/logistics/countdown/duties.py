@@ -1,6 +1,6 @@
 """The duties of an event as the rulebook states them: which hold for a tier, and what each is dated from. Pure."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from events.rulebook.loader import Rulebook
@@ -12,12 +12,22 @@ FORCES: Mapping[str, str] = {MUST: "required", SHOULD: "recommended", USUAL: "co
 
 
 @dataclass(frozen=True, slots=True)
+class Beside:
+    """A value of the rulebook to know with a duty, in words, and where it stands."""
+
+    label: str
+    words: str
+    citation: str
+
+
+@dataclass(frozen=True, slots=True)
 class Rule:
     """One duty. `start`: the moment it is dated from; `after`: it falls after that moment, else before.
 
     `amount` counts `unit` (days, hours, minutes, seconds); None: no published value is known. `fixed`: a calendar day
-    instead. `business`: days from Monday to Friday. `passes`: a date to know, which nobody ticks off.
-    `figure` is the value of the rulebook that `amount` was read from, None where the duty says it itself.
+    instead. `not_after`: a moment that ends it where that comes earlier, "" for none. `business`: days from Monday to
+    Friday. `passes`: a date to know, which nobody ticks off. `figure` is the value of the rulebook that `amount` was
+    read from, None where the duty says it itself. `beside`: values to know with it.
     """
 
     name: str
@@ -35,6 +45,8 @@ class Rule:
     fixed: Mapping[str, Plain] | None
     source: RuleValue
     figure: RuleValue | None
+    not_after: str = ""
+    beside: tuple[Beside, ...] = ()
 
 
 def rules_for(book: Rulebook, tier: str, rounds: int) -> list[Rule]:
@@ -88,7 +100,26 @@ def _rule(book: Rulebook, tier: str, name: str, table: Mapping[str, Plain], forc
         fixed=fixed if isinstance(fixed, Mapping) else None,
         source=book.value(f"{CHAPTER}.{name}"),
         figure=figure or day,
+        not_after=str(table.get("not_after", "")),
+        beside=tuple(_beside(book, table, tier)),
     )
+
+
+def _beside(book: Rulebook, table: Mapping[str, Plain], tier: str) -> Iterator[Beside]:
+    named = table.get("beside")
+    for key, label in (named if isinstance(named, Mapping) else {}).items():
+        found = _held(book, key, tier)
+        if found is not None:
+            yield Beside(str(label), _words(found.value), found.citation)
+
+
+def _words(value: Plain) -> str:
+    """A span as "2 to 3", a row as "A 200, B 100", anything else as it is."""
+    if not isinstance(value, Mapping):
+        return str(value)
+    if set(value) == {"from", "to"}:
+        return f"{value['from']} to {value['to']}"
+    return ", ".join(f"{name} {each}" for name, each in value.items())
 
 
 def _held(book: Rulebook, key: Plain, tier: str) -> RuleValue | None:

@@ -12,7 +12,7 @@ from events.setup.models import Event
 
 
 def calendar_of(feed: CalendarFeed, now: datetime) -> str:
-    """The file for a calendar program (11 queries). What is done or not needed is not in it any more.
+    """The file for a calendar program (14 queries). What is done or not needed is not in it any more.
 
     Every version of an entry carries the number of the last act of the log, so that a program knows the newer one.
     """

@@ -2,14 +2,16 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime, timedelta, tzinfo
+from datetime import date, datetime, timedelta, tzinfo
 from itertools import groupby
 
 from events.logistics.countdown.dating import Duty, dated, is_past, order
-from events.logistics.countdown.duties import FORCES, MUST, USUAL, rules_for
+from events.logistics.countdown.duties import FORCES, MUST, USUAL, Beside, rules_for
 from events.logistics.countdown.models import CalendarFeed, DutyMark, Task
 from events.logistics.countdown.planned import EventPlan, Moment, short, words
 from events.logistics.countdown.times import event_plan
+from events.logistics.play import RoundTimes
+from events.logistics.playing_times import playing_times
 from events.rulebook.loader import Rulebook
 from events.setup.models import Event, Role
 from events.setup.queries import rulebook_for
@@ -50,6 +52,7 @@ class Line:
     note: str
     working: tuple[tuple[str, str], ...]
     task: Task | None = None
+    beside: tuple[Beside, ...] = ()
 
     @property
     def open(self) -> bool:
@@ -96,10 +99,16 @@ class Countdown:
         return sorted({line.owner for line in self.lines})
 
 
-def countdown_of(event: Event, now: datetime, book: Rulebook | None = None) -> Countdown:
-    """The countdown as it stands (9 queries, 8 with a rulebook in hand). It moves with the event by itself."""
+def countdown_of(
+    event: Event,
+    now: datetime,
+    book: Rulebook | None = None,
+    times: Mapping[int, RoundTimes] | None = None,
+) -> Countdown:
+    """The countdown as it stands (12 queries, 11 with a rulebook and 2 with the times of play too in hand; 3 more while
+    play is suspended). It moves with the event by itself."""
     book = book or rulebook_for(event)
-    plan = event_plan(event, book, now)
+    plan = event_plan(event, playing_times(event, now, book).rounds if times is None else times)
     marks = {mark.key: mark for mark in DutyMark.objects.filter(event=event)}
     duties = dated(plan, rules_for(book, event.tier, len(plan.rounds)), book)
     tasks = Task.objects.filter(event=event, dropped_at__isnull=True).order_by("number")
@@ -109,16 +118,30 @@ def countdown_of(event: Event, now: datetime, book: Rulebook | None = None) -> C
     return Countdown(tuple(_joined(lines)), plan)
 
 
-def late_now(event: Event, book: Rulebook, now: datetime) -> list[Line]:
-    """What is required or an own task, and late; tee sheets have their own line on the day page.
+def pressing(event: Event, book: Rulebook, now: datetime) -> tuple[list[Line], list[Line]]:
+    """What is required or an own task, and late; and what of it is due today, in the order of the dates.
 
-    1 query while nobody has used the countdown, which then reminds nobody; else 9.
+    Tee sheets have their own line on the day page. From the opening of registration or the first day on, or since
+    somebody uses the countdown; before that it reminds nobody (1 query at most, else 12, 15 while play is suspended).
     """
-    if not DutyMark.objects.filter(event=event).exists():
-        return []
     asked = (FORCES[MUST], OWN)
-    late = countdown_of(event, now, book).late
-    return [line for line in late if line.force in asked and not line.key.startswith("tee_sheet/")]
+    if not (_begun(event, now) or DutyMark.objects.filter(event=event).exists()):
+        return [], []
+    countdown = countdown_of(event, now, book)
+    lines = [line for line in countdown.lines if line.open and line.force in asked and not line.passes]
+    lines = [line for line in lines if not line.key.startswith("tee_sheet/")]
+    today = now.astimezone(countdown.plan.zone).date()
+    due_today = [line for line in lines if not line.late and line.due and _day(line.due, countdown) == today]
+    return [line for line in lines if line.late], due_today
+
+
+def _begun(event: Event, now: datetime) -> bool:
+    opens = event.registration_opens_at
+    return (opens is not None and opens <= now) or event.local(now).date() >= event.starts_on
+
+
+def _day(due: Moment, countdown: Countdown) -> date:
+    return countdown.plan.local(due).date() if isinstance(due, datetime) else due
 
 
 def dropped_tasks(event: Event) -> Sequence[Task]:
@@ -157,6 +180,7 @@ def _duty_line(duty: Duty, marks: Mapping[str, DutyMark], plan: EventPlan, now: 
         trust=rule.source.trust_words,
         note=rule.source.note,
         working=duty.working,
+        beside=rule.beside,
     )
     return _timed(line, past, plan.zone, now)
 

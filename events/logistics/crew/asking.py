@@ -5,12 +5,16 @@ from collections.abc import Sequence
 from events.course.models import HazardNote, Layout, LayoutHole, LayoutUse
 from events.draw.models import Pool
 from events.logistics.crew.needing import Asked, HoleFacts, RoundFacts, shifts_asked
+from events.logistics.crew.windows import anchors_of
+from events.logistics.playing_times import playing_times
 from events.setup.models import Event, Round, StartType
 from events.setup.queries import rulebook_for
 
 
-def asked_of(event: Event) -> list[Asked]:
-    """The shifts that the plan asks for as it stands (7 queries)."""
+def asked_of(event: Event, most_minutes: int) -> list[Asked]:
+    """The shifts that the plan asks for as it stands, none longer than `most_minutes` (16 queries)."""
+    book = rulebook_for(event)
+    times = playing_times(event, book=book).rounds
     holes = _holes(event)
     used: dict[int, list[int]] = {}
     uses = LayoutUse.objects.filter(round__event=event).order_by("layout__name", "layout_id")
@@ -25,10 +29,12 @@ def asked_of(event: Event) -> list[Asked]:
             holes=tuple(hole for layout in used.get(round_.pk, ()) for hole in holes.get(layout, ())),
             start_labels=starts.get(round_.pk, ()),
             first_of_event=index == 0,
+            moments=anchors_of(times[round_.pk]),
         )
         for index, round_ in enumerate(Round.objects.filter(event=event).order_by("number"))
     ]
-    return shifts_asked(rounds, holes_a_marshal=rulebook_for(event).int("practice.crew_holes_a_marshal"))
+    holes_a_marshal = book.int("practice.crew_holes_a_marshal")
+    return shifts_asked(rounds, holes_a_marshal=holes_a_marshal, most_minutes=most_minutes)
 
 
 def _holes(event: Event) -> dict[int, list[HoleFacts]]:

@@ -64,7 +64,8 @@ DUTIES: Mapping[str, Duty] = {duty.code: duty for duty in (
     Duty("check_in", "check-in", Hours(CHECKIN_OPENS, -30, CHECKIN_CLOSES, 15), 2,
          "Find each player, take what is owed, hand out the pack, mark who is there. Close on time."),
     Duty("starter", "starter", Hours(FIRST_START, -20, LAST_START, 10), 1,
-         "Call each group to its tee, say its hole or time, note who is missing, keep the order of the sheet."),
+         "Call each group to its tee, say its hole or time, note who is missing, keep the order of the sheet.",
+         rules=True),  # who comes too late to the starter gets two throws (Competition Manual 2025, 1.04.E)
     Duty("marshal", "marshal", _ROUND, 1,
          "Walk the zone. Rule where a group asks. Write down what was asked and what you ruled. Tell of delays.",
          certificate=OFFICIAL, rules=True),

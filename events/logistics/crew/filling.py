@@ -3,10 +3,10 @@
 from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import date, datetime
 
 from events.logistics.crew.duties import CERTIFICATES, OWN_DIVISION_RULE
-from events.logistics.crew.windows import Span
+from events.logistics.play import Span
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,10 +119,18 @@ def _of_the_time(person: Person, task: Task, work: Sequence[Task], limits: Limit
     if any(_too_near(other, task, limits.change) for other in apart):
         yield f"less than {limits.change} minutes from another place"
     today = [other for other in apart if other.on == task.on]
-    if today and task.span.minutes + sum(other.span.minutes for other in today) > limits.a_day:
-        yield f"more than {limits.a_day // 60} hours that day"
+    if task.span.minutes + sum(other.span.minutes for other in today) > limits.a_day:
+        yield f"more than {in_hours(limits.a_day)} that day"
     if _in_one_go(task, today, limits) > limits.in_one_go:
-        yield f"more than {limits.in_one_go // 60} hours without a rest"
+        yield f"more than {in_hours(limits.in_one_go)} without a rest"
+
+
+def in_hours(minutes: int) -> str:
+    """300 as "5 hours", 330 as "5:30 hours"."""
+    hours, rest = divmod(minutes, 60)
+    if rest:
+        return f"{hours}:{rest:02d} hours"
+    return "1 hour" if hours == 1 else f"{hours} hours"
 
 
 def _too_near(one: Task, other: Task, change: int) -> bool:
@@ -133,8 +141,7 @@ def _too_near(one: Task, other: Task, change: int) -> bool:
 
 
 def _in_one_go(task: Task, work: Sequence[Task], limits: Limits) -> int:
-    """Minutes of the row of shifts around this one with no rest between them; 0 while it stands alone: one long shift
-    is a matter of relief, not of this person."""
+    """Minutes of the row of shifts around this one with no rest between them."""
     spans = sorted((*(other.span for other in work), task.span), key=lambda span: span.starts)
     rows: list[list[Span]] = [[spans[0]]]
     for span in spans[1:]:
@@ -143,7 +150,7 @@ def _in_one_go(task: Task, work: Sequence[Task], limits: Limits) -> int:
         else:
             rows.append([span])
     row = next(found for found in rows if task.span in found)
-    return sum(span.minutes for span in row) if len(row) > 1 else 0
+    return sum(span.minutes for span in row)
 
 
 # --- The suggestion ----------------------------------------------------------------------------------------------
@@ -189,9 +196,14 @@ class _Roster:
 
 
 def suggest(
-    people: Sequence[Person], tasks: Sequence[Task], placed: Sequence[Placing], limits: Limits
+    people: Sequence[Person],
+    tasks: Sequence[Task],
+    placed: Sequence[Placing],
+    limits: Limits,
+    *,
+    now: datetime | None = None,
 ) -> Suggestion:
-    """Fill what nobody stands, without moving anybody who is placed already.
+    """Fill what nobody stands, without moving anybody who is placed already. With `now`, only what is not over then.
 
     Shifts that the fewest can stand come first; where one stays free, somebody who was just suggested elsewhere is
     moved there if another can take over. Nobody gets a shift that `obstacles` speaks against.
@@ -201,8 +213,9 @@ def suggest(
     for placing in placed:
         if placing.task_id in by_id:
             roster.put(by_id[placing.task_id], placing.person_id)
-    free = {task.id: len(roster.free_for(task)) for task in tasks}
-    order = sorted(tasks, key=lambda task: (free[task.id], task.span.starts, task.place, task.id))
+    open_ = [task for task in tasks if now is None or task.span.ends > now]
+    free = {task.id: len(roster.free_for(task)) for task in open_}
+    order = sorted(open_, key=lambda task: (free[task.id], task.span.starts, task.place, task.id))
     new: list[Placing] = []
     for task in order:
         while len(roster.crew[task.id]) < task.people:

@@ -1,11 +1,15 @@
 """Which shifts a round asks for: worked out from its holes, its start and what is dangerous beside it. Pure."""
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import datetime, timedelta
 
 from events.logistics.crew.duties import DUTIES, Hours
 
 CENTRAL = "tournament central"
+ONE_MINUTE = timedelta(minutes=1)
+PART, ROOM = ", part ", 100  # what a key says of a part, and the letters left for the post before it
+WHOLE = 5  # parts of a shift change at whole five minutes
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,13 +27,15 @@ class HoleFacts:
 
 @dataclass(frozen=True, slots=True)
 class RoundFacts:
-    """What a round plays. `start_labels`: holes from which tee times go, none with a shotgun start."""
+    """What a round plays. `start_labels`: holes from which tee times go, none with a shotgun start. `moments`: those
+    that shifts hang on, as far as they are known."""
 
     id: int
     number: int
     holes: tuple[HoleFacts, ...]
     start_labels: tuple[str, ...] = ()
     first_of_event: bool = False
+    moments: Mapping[str, datetime | None] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,25 +47,57 @@ class Asked:
     place: str
     round_id: int
     people: int
+    hours: Hours
     layout_hole: int | None = None
     task: str = ""
-
-    @property
-    def hours(self) -> Hours:
-        return DUTIES[self.duty].hours
 
     @property
     def road(self) -> bool:
         return DUTIES[self.duty].road
 
 
-def shifts_asked(rounds: Sequence[RoundFacts], *, holes_a_marshal: int) -> list[Asked]:
+def shifts_asked(
+    rounds: Sequence[RoundFacts], *, holes_a_marshal: int, most_minutes: int | None = None
+) -> list[Asked]:
     """The shifts of all rounds: posts on the course by their holes, and those at tournament central.
 
     `holes_a_marshal`: how many holes one marshal walks, 1 or more. A hole that several layouts share, played the same
-    way from the same tee, is one post.
+    way from the same tee, is one post. A post that takes longer than `most_minutes` is parted into equal shifts.
     """
-    return [each for round_ in rounds for each in _of_round(round_, holes_a_marshal)]
+    return [
+        part
+        for round_ in rounds
+        for each in _of_round(round_, holes_a_marshal)
+        for part in _parts(each, round_.moments, most_minutes)
+    ]
+
+
+def _parts(asked: Asked, moments: Mapping[str, datetime | None], most_minutes: int | None) -> Iterator[Asked]:
+    """Each part begins where the one before ends, so many minutes after the first moment of the shift; only the last
+    ends with its round, and is longer where the round is."""
+    hours = asked.hours
+    first, last = moments.get(hours.from_anchor), moments.get(hours.to_anchor)
+    if most_minutes is None or first is None or last is None:
+        yield asked
+        return
+    minutes = (last - first) // ONE_MINUTE + hours.to_minutes - hours.from_minutes
+    count = -(-minutes // most_minutes)
+    if count < 2:
+        yield asked
+        return
+    cuts = [hours.from_minutes + minutes * part // count // WHOLE * WHOLE for part in range(1, count)]
+    begins = [hours.from_minutes, *cuts]
+    for number, begin in enumerate(begins, start=1):
+        to = Hours(hours.from_anchor, begin, hours.to_anchor, hours.to_minutes)
+        if number < count:
+            to = Hours(hours.from_anchor, begin, hours.from_anchor, begins[number])
+        yield replace(asked, key=f"{asked.key[:ROOM]}{PART}{number} of {count}", hours=to)
+
+
+def split_of(key: str) -> tuple[str, int]:
+    """The post that a key belongs to, and into how many shifts it was parted."""
+    post, part, which = key.partition(PART)
+    return post[:ROOM], int(which.rpartition(" of ")[2]) if part else 1
 
 
 def _of_round(round_: RoundFacts, holes_a_marshal: int) -> Iterator[Asked]:
@@ -110,6 +148,7 @@ def _central(round_: RoundFacts, duty: str) -> Asked:
 def _asked(round_: RoundFacts, duty: str, place: str, hole: HoleFacts | None = None, task: str = "") -> Asked:
     return Asked(
         key=f"round {round_.number}, {duty}, {place}"[:120],
+        hours=DUTIES[duty].hours,
         duty=duty,
         place=place[:80],
         round_id=round_.id,

@@ -8,7 +8,7 @@ from events.logistics.crew.checking import Caution
 from events.logistics.crew.models import Helper, Need
 from events.logistics.crew.queries import Shift
 from events.logistics.crew.roster import Roster
-from events.logistics.crew.windows import Span
+from events.logistics.play import Span
 from events.setup.models import Event
 
 

@@ -21,6 +21,16 @@ class CrewRefused(Exception):
     """It cannot be done as asked; the message is a sentence to show."""
 
 
+class HasLeft(CrewRefused):
+    """Somebody who is written down again was on the list and left; `helper` is the row to come back with."""
+
+    def __init__(self, helper: Helper) -> None:
+        self.helper = helper
+        super().__init__(
+            f"{helper.name} was on the list and has left: press “is back”, and the shifts are as they were."
+        )
+
+
 @transaction.atomic
 def keep_helper(
     *,
@@ -47,6 +57,8 @@ def keep_helper(
     Event.objects.select_for_update().get(pk=event.pk)
     others = Helper.objects.filter(event=event, entry=entry) if entry else Helper.objects.none()
     twin = (others.exclude(pk=helper.pk) if helper else others).first()
+    if entry is not None and twin is not None and twin.left_at is not None:
+        raise HasLeft(twin)
     if entry is not None and twin is not None:
         raise CrewRefused(f"{entry.person.name} is on the list already, as {twin.name}.")
     row = helper or Helper(event=event)

@@ -14,6 +14,7 @@ from events.logistics.crew.models import Helper
 from events.logistics.crew.pages import day_blocks, helper_rows
 from events.logistics.crew.people import (
     CrewRefused,
+    HasLeft,
     come_back,
     drop_certificate,
     keep_certificate,
@@ -21,6 +22,7 @@ from events.logistics.crew.people import (
     keep_hours,
     leave,
 )
+from events.logistics.crew.playing import OutOf
 from events.logistics.crew.roster import roster_of
 from events.logistics.crew.views import CAUTIONS, PLANNERS
 from events.logistics.tabs import logistics_tabs
@@ -32,6 +34,7 @@ def people(request: EventRequest, slug: str) -> HttpResponse:
     """Everybody who helps; posting the form writes down the next."""
     event = request.event
     form = HelperForm(request.POST or None, event=event)
+    left: Helper | None = None
     if request.method == "POST" and form.is_valid():
         try:
             helper = keep_helper(
@@ -39,11 +42,13 @@ def people(request: EventRequest, slug: str) -> HttpResponse:
             )
         except CrewRefused as refused:
             form.add_error(None, str(refused))
+            left = refused.helper if isinstance(refused, HasLeft) else None
         else:
             messages.success(request, f"{helper.name} is on the list.")
             return redirect("crew:people", slug)
     context = {
         "form": form,
+        "has_left": left,
         "rows": helper_rows(event, roster_of(event, timezone.now()), on=event.ends_on),
         "gone": list(Helper.objects.filter(event=event, left_at__isnull=False).order_by("name", "pk")),
         "tabs": logistics_tabs(event, "crew:overview"),
@@ -52,7 +57,7 @@ def people(request: EventRequest, slug: str) -> HttpResponse:
 
 
 @staff(*PLANNERS)
-def person(request: EventRequest, slug: str, pk: int) -> HttpResponse:
+def person(request: EventRequest, slug: str, pk: int, out_of: OutOf) -> HttpResponse:
     """One helper: facts and contact, certificates, hours, shifts."""
     helper = _helper(request, pk)
     form = HelperForm(request.POST or None, event=request.event, initial=HelperForm.begun(helper))
@@ -66,15 +71,15 @@ def person(request: EventRequest, slug: str, pk: int) -> HttpResponse:
         else:
             messages.success(request, f"{helper.name} is saved.")
             return redirect("crew:person", slug, pk)
-    return _page(request, helper, form=form)
+    return _page(request, helper, out_of, form=form)
 
 
 @staff(*PLANNERS)
 @require_POST
-def certificate(request: EventRequest, slug: str, pk: int) -> HttpResponse:
+def certificate(request: EventRequest, slug: str, pk: int, out_of: OutOf) -> HttpResponse:
     helper, form = _helper(request, pk), CertificateForm(request.POST)
     if not form.is_valid():
-        return _page(request, helper, certificate_form=form)
+        return _page(request, helper, out_of, certificate_form=form)
     return _act(request, helper, keep_certificate, "The certificate is kept.", **form.cleaned_data)
 
 
@@ -87,10 +92,10 @@ def certificate_off(request: EventRequest, slug: str, pk: int) -> HttpResponse:
 
 @staff(*PLANNERS)
 @require_POST
-def hours(request: EventRequest, slug: str, pk: int) -> HttpResponse:
+def hours(request: EventRequest, slug: str, pk: int, out_of: OutOf) -> HttpResponse:
     helper, form = _helper(request, pk), HoursForm(request.POST, event=request.event)
     if not form.is_valid():
-        return _page(request, helper, hours_form=form)
+        return _page(request, helper, out_of, hours_form=form)
     return _act(request, helper, keep_hours, "The hours are kept.", spans=form.spans())
 
 
@@ -113,12 +118,14 @@ def _helper(request: EventRequest, pk: int) -> Helper:
 def _page(
     request: EventRequest,
     helper: Helper,
+    out_of: OutOf,
     *,
     form: HelperForm | None = None,
     certificate_form: CertificateForm | None = None,
     hours_form: HoursForm | None = None,
 ) -> HttpResponse:
-    event, roster = request.event, roster_of(request.event, timezone.now())
+    event = request.event
+    roster = roster_of(event, timezone.now(), out_of=out_of)
     wrong = any(each is not None and each.errors for each in (form, certificate_form, hours_form))
     context = {
         "helper": helper,

@@ -1,77 +1,73 @@
 """When those who help play themselves, and when their divisions do."""
 
-from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import datetime
 
-from events.draw.models import Pool, Seat, Sheet
+from events.draw.models import Seat, Sheet
+from events.entries.models import Entry, Status
 from events.logistics.crew.models import Helper
-from events.logistics.crew.windows import RoundTimes, Span, end_of
+from events.logistics.play import RoundTimes, Span, Start, end_of
 from events.setup.models import Event
 
-ByDivision = Mapping[int, Mapping[int, list[datetime]]]  # round id → division id → starts
+GONE = (Status.WITHDRAWN, Status.DID_NOT_PLAY, Status.DID_NOT_FINISH, Status.DISQUALIFIED)
+Out = Mapping[int, int]  # entry id → after which round somebody plays no more
+OutOf = Callable[[Event], Out]  # known on a floor above: whom a cut has put out
 
 
-@dataclass(frozen=True, slots=True)
-class _Draws:
-    """What is known of the starts: the drawn ones of a published sheet, else those of the pools, else of the plan."""
-
-    times: Mapping[int, RoundTimes]
-    drawn: ByDivision
-    pools: ByDivision
-    own: Mapping[int, Mapping[int, datetime]]  # entry id → round id → start
-
-    def of_division(self, division: int) -> list[Span]:
-        found = ((clock, self._starts(round_id, clock, division)) for round_id, clock in self.times.items())
-        return [_span(starts, clock) for clock, starts in found if starts]
-
-    def of_entry(self, entry: int, division: int) -> list[Span]:
-        """A player without a seat on a published sheet does not play that round."""
-        found = []
-        for round_id, clock in self.times.items():
-            start = self.own.get(entry, {}).get(round_id)
-            if start is not None:
-                found.append(_span([start], clock))
-            elif round_id not in self.drawn and (starts := self._starts(round_id, clock, division)):
-                found.append(_span(starts, clock))
-        return found
-
-    def _starts(self, round_id: int, clock: RoundTimes, division: int) -> Sequence[datetime]:
-        for known in (self.drawn, self.pools):
-            if round_id in known:
-                return known[round_id].get(division, [])
-        return clock.starts
-
-
-def _span(starts: Sequence[datetime], clock: RoundTimes) -> Span:
-    return Span(min(starts), max(end_of(start, clock.length, clock.stops) for start in starts))
+def nobody_out(event: Event) -> Out:
+    return {}
 
 
 def played_by(
-    event: Event, helpers: Iterable[Helper], times: Mapping[int, RoundTimes]
+    event: Event, helpers: Iterable[Helper], times: Mapping[int, RoundTimes], out_of: OutOf
 ) -> tuple[dict[int, list[Span]], dict[int, list[Span]]]:
-    """Entry id → when they play, and division id → when it plays (2 queries; none where nobody who helps plays)."""
-    entries = {helper.entry.pk: helper.entry.division_id for helper in helpers if helper.entry is not None}
-    if not entries:
+    """Entry id → when they play, and entry id → when anybody of their division does (1 query, and those of
+    `out_of`; none where nobody plays).
+
+    Who has left the event or was disqualified plays no more, and no division is theirs. Who missed a cut plays no
+    more either, but has a place among the others, who play on.
+    """
+    entries = [helper.entry for helper in helpers if helper.entry is not None]
+    playing = [entry for entry in entries if entry.status not in GONE]
+    if not playing:
         return {}, {}
-    draws = _draws(event, times)
+    seated, out = _seats(event, playing), out_of(event)
     return (
-        {entry: draws.of_entry(entry, division) for entry, division in entries.items()},
-        {division: draws.of_division(division) for division in set(entries.values())},
+        {entry.pk: _of_entry(entry, times, seated, out) for entry in playing},
+        {entry.pk: _of_division(entry.division_id, times) for entry in playing},
     )
 
 
-def _draws(event: Event, times: Mapping[int, RoundTimes]) -> _Draws:
-    drawn: dict[int, dict[int, list[datetime]]] = defaultdict(lambda: defaultdict(list))
-    own: dict[int, dict[int, datetime]] = defaultdict(dict)
-    seats = Seat.objects.filter(sheet__round__event=event, sheet__state=Sheet.State.PUBLISHED)
-    rows = seats.values_list("sheet__round_id", "entry_id", "entry__division_id", "group__starts_at")
-    for round_id, entry, division, start in rows:
-        drawn[round_id][division].append(start)
-        own[entry][round_id] = start
-    pools: dict[int, dict[int, list[datetime]]] = defaultdict(lambda: defaultdict(list))
-    planned = Pool.objects.filter(round__event=event, retired=False, divisions__isnull=False)
-    for round_id, division, start in planned.values_list("round_id", "divisions", "first_start_at"):
-        pools[round_id][division].append(start)
-    return _Draws(times, drawn, pools, own)
+def _of_entry(
+    entry: Entry, times: Mapping[int, RoundTimes], seated: Mapping[tuple[int, int], datetime], out: Out
+) -> list[Span]:
+    """A player without a seat on a published sheet does not play that round."""
+    found = []
+    for round_id, clock in times.items():
+        if clock.number > out.get(entry.pk, clock.number):
+            continue
+        starts = clock.of_division(entry.division_id)
+        if clock.published is not None:
+            starts = [start for start in starts if start.written == seated.get((entry.pk, round_id))]
+        found += _spans(starts, clock)
+    return found
+
+
+def _seats(event: Event, entries: Sequence[Entry]) -> dict[tuple[int, int], datetime]:
+    """Entry id and round id → when the group starts, of the sheets that are out."""
+    seats = Seat.objects.filter(
+        sheet__round__event=event, sheet__state=Sheet.State.PUBLISHED, entry__in=entries
+    )
+    rows = seats.values_list("entry_id", "sheet__round_id", "group__starts_at")
+    return {(entry, round_id): moment for entry, round_id, moment in rows}
+
+
+def _of_division(division: int, times: Mapping[int, RoundTimes]) -> list[Span]:
+    return [span for clock in times.values() for span in _spans(clock.of_division(division), clock)]
+
+
+def _spans(starts: Sequence[Start], clock: RoundTimes) -> list[Span]:
+    if not starts:
+        return []
+    first = min(start.moment for start in starts)
+    return [Span(first, max(end_of(start, clock.stops) for start in starts))]

@@ -1,20 +1,23 @@
 """Writing shifts and who stands them."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
 from typing import Any
 from uuid import UUID
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
+from django.db.models import Q
 
 from events.log.actions import Action
 from events.log.services import Actor, record
 from events.logistics.crew.asking import asked_of
 from events.logistics.crew.filling import obstacles
 from events.logistics.crew.models import Helper, Need, Post
+from events.logistics.crew.needing import Asked, split_of
 from events.logistics.crew.people import CrewRefused
-from events.logistics.crew.roster import Roster, roster_of
+from events.logistics.crew.playing import OutOf, nobody_out
+from events.logistics.crew.roster import Roster, limits_of, roster_of
 from events.setup.models import Event
 
 
@@ -23,11 +26,17 @@ def work_out_shifts(*, event: Event, actor: Actor, now: datetime) -> tuple[int, 
     """Write a shift for everything that the plan asks for and that has none yet: how many are new, how many went.
 
     What somebody changed or dropped stays as it is. A shift that nothing asks for any more and that nobody stands
-    goes; one that somebody stands stays, so that nobody is sent home by a layout that was changed.
+    goes; one that somebody stands stays, so that nobody is sent home by a layout that was changed. A post of which a
+    shift is stood is not parted otherwise.
     """
     Event.objects.select_for_update().get(pk=event.pk)
-    asked = {each.key: each for each in asked_of(event)}
-    here = set(Need.objects.filter(event=event).exclude(key="").values_list("key", flat=True))
+    rows = Need.objects.filter(event=event).exclude(key="")
+    here = set(rows.values_list("key", flat=True))
+    kept = set(
+        rows.filter(Q(posts__isnull=False) | Q(dropped_at__isnull=False)).values_list("key", flat=True)
+    )
+    plan = asked_of(event, limits_of(event).in_one_go)
+    asked = {each.key: each for each in plan if not _parted_otherwise(each, kept)}
     new = [
         Need(
             event=event,
@@ -48,11 +57,19 @@ def work_out_shifts(*, event: Event, actor: Actor, now: datetime) -> tuple[int, 
         if each.key not in here
     ]
     Need.objects.bulk_create(new)
-    stray = Need.objects.filter(event=event, posts__isnull=True, key__in=here - asked.keys())
+    stray = Need.objects.filter(
+        event=event, posts__isnull=True, dropped_at__isnull=True, key__in=here - asked.keys()
+    )
     gone = stray.count()
     stray.delete()
     _log(event, Action.SHIFTS_WORKED_OUT, "roster", {"new": len(new), "gone": gone}, actor, now)
     return len(new), gone
+
+
+def _parted_otherwise(asked: Asked, kept: Iterable[str]) -> bool:
+    """A shift of this post that somebody stands, or dropped, was parted in another way."""
+    post, count = split_of(asked.key)
+    return any(of == post and parts != count for of, parts in map(split_of, kept))
 
 
 @transaction.atomic
@@ -97,8 +114,9 @@ def take_need_back(*, need: Need, actor: Actor, now: datetime) -> None:
 
 
 @transaction.atomic
-def put(*, need: Need, helper: Helper, actor: Actor, now: datetime) -> list[str]:
-    """Somebody stands a shift. Answers what speaks against it, in words: the director decides, and the log keeps it.
+def put(*, need: Need, helper: Helper, actor: Actor, now: datetime, out_of: OutOf = nobody_out) -> list[str]:
+    """Somebody stands a shift. Answers what speaks against it, in words: the director decides. The log keeps who stands
+    where, and never what speaks against it, which may tell of somebody's age.
 
     Raises CrewRefused for somebody who left or stands it already, and for a shift that is dropped.
     """
@@ -110,7 +128,7 @@ def put(*, need: Need, helper: Helper, actor: Actor, now: datetime) -> list[str]
         raise CrewRefused(f"{need} is dropped: take it back in first.")
     if Post.objects.filter(need=need, helper=helper).exists():
         raise CrewRefused(f"{helper.name} stands this shift already.")
-    against = against_of(roster_of(event), need.pk, helper.pk)
+    against = against_of(roster_of(event, now, out_of=out_of), need.pk, helper.pk)
     Post.objects.create(need=need, helper=helper, made_at=now, made_by=actor.name[:150])
     _log(event, Action.SHIFT_MANNED, str(need), {"who": helper.name}, actor, now)
     return against
@@ -150,7 +168,13 @@ def seen(*, post: Post, there: bool, actor: Actor, now: datetime) -> None:
 
 @transaction.atomic
 def take_suggestion(
-    *, event: Event, pairs: Sequence[tuple[int, int]], batch: UUID, actor: Actor, now: datetime
+    *,
+    event: Event,
+    pairs: Sequence[tuple[int, int]],
+    batch: UUID,
+    actor: Actor,
+    now: datetime,
+    out_of: OutOf = nobody_out,
 ) -> tuple[int, list[str]]:
     """Write the suggested pairs of shift and helper: how many, and a sentence for each that no longer fits.
 
@@ -160,7 +184,7 @@ def take_suggestion(
     Event.objects.select_for_update().get(pk=event.pk)
     if Post.objects.filter(batch=batch, need__event=event).exists():
         return 0, []
-    roster = roster_of(event)
+    roster = roster_of(event, now, out_of=out_of)
     written, left = 0, []
     for need_id, helper_id in pairs:
         shift = next((shift for shift in roster.shifts if shift.id == need_id), None)
@@ -171,6 +195,8 @@ def take_suggestion(
         against = against_of(roster, need_id, helper_id)
         if not shift.missing:
             against = ["it is full", *against]
+        if shift.span is not None and shift.span.ends <= now:
+            against = ["it is over"]
         if against:
             left.append(f"{helper.name}, {shift.label} at {shift.place}: {', '.join(against)}.")
             continue

@@ -13,11 +13,12 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST
 
 from events.logistics.crew.duties import OWN_DIVISION_RULE, PRACTICE
-from events.logistics.crew.filling import suggest
+from events.logistics.crew.filling import in_hours, suggest
 from events.logistics.crew.forms import NeedForm
 from events.logistics.crew.models import Helper, Need, Post
 from events.logistics.crew.pages import hours_text, named, roster_page
 from events.logistics.crew.people import CrewRefused
+from events.logistics.crew.playing import OutOf
 from events.logistics.crew.roster import roster_of
 from events.logistics.crew.services import (
     drop_need,
@@ -47,11 +48,11 @@ CAUTIONS = (
 
 
 @staff(*AT_WORK, write=())
-def overview(request: EventRequest, slug: str) -> HttpResponse:
+def overview(request: EventRequest, slug: str, out_of: OutOf) -> HttpResponse:
     """The roster by days. Who is under age is told to director and desk only."""
     event, planner = request.event, request.role in PLANNERS
     now = timezone.now()
-    roster, today = roster_of(event, now), event.local(now).date()
+    roster, today = roster_of(event, now, out_of=out_of), event.local(now).date()
     show = request.GET.get("show", "")
     context = {
         "tabs": logistics_tabs(event, "crew:overview"),
@@ -78,7 +79,7 @@ def work_out(request: EventRequest, slug: str) -> HttpResponse:
 
 @staff(*PLANNERS)
 @require_POST
-def put_on(request: EventRequest, slug: str, pk: int) -> HttpResponse:
+def put_on(request: EventRequest, slug: str, pk: int, out_of: OutOf) -> HttpResponse:
     """Somebody, by the typed name, on a shift."""
     need = get_object_or_404(Need.objects.select_related("event"), pk=pk, event=request.event)
     typed = request.POST.get("who", "")
@@ -89,7 +90,7 @@ def put_on(request: EventRequest, slug: str, pk: int) -> HttpResponse:
         messages.error(request, f"{need}: {known}. Choose a name from the list, or write them down first.")
         return _back(request, need)
     try:
-        against = put(need=need, helper=helper, actor=request.actor, now=timezone.now())
+        against = put(need=need, helper=helper, actor=request.actor, now=timezone.now(), out_of=out_of)
     except CrewRefused as refused:
         messages.error(request, str(refused))
     else:
@@ -179,13 +180,14 @@ def shift(request: EventRequest, slug: str, pk: int | None = None) -> HttpRespon
 
 
 @staff(*PLANNERS)
-def suggestion(request: EventRequest, slug: str) -> HttpResponse:
+def suggestion(request: EventRequest, slug: str, out_of: OutOf) -> HttpResponse:
     """Who could stand what is free; posting takes what is ticked."""
     event = request.event
     if request.method == "POST":
-        return _taken(request)
-    roster = roster_of(event, timezone.now())
-    found = suggest(roster.people, roster.tasks, roster.placings, roster.limits)
+        return _taken(request, out_of)
+    now = timezone.now()
+    roster = roster_of(event, now, out_of=out_of)
+    found = suggest(roster.people, roster.tasks, roster.placings, roster.limits, now=now)
     by_id = {shift.id: shift for shift in roster.shifts}
     context = {
         "tabs": logistics_tabs(event, "crew:overview"),
@@ -205,6 +207,8 @@ def suggestion(request: EventRequest, slug: str) -> HttpResponse:
         "unknown": sum(1 for shift in roster.shifts if shift.span is None),
         "not_asked": [person.name for person in roster.people if not person.hours],
         "limits": roster.limits,
+        "in_one_go": in_hours(roster.limits.in_one_go),
+        "a_day": in_hours(roster.limits.a_day),
         "batch": uuid4(),
         "cautions": CAUTIONS,
     }
@@ -215,7 +219,7 @@ def _order(shift: Any) -> tuple[object, ...]:
     return (shift.span.starts, shift.label, shift.place, shift.id)
 
 
-def _taken(request: EventRequest) -> HttpResponse:
+def _taken(request: EventRequest, out_of: OutOf) -> HttpResponse:
     slug, batch = request.event.slug, page_key(request.POST.get("batch"))
     pairs = []
     for text in request.POST.getlist("pair"):
@@ -224,7 +228,12 @@ def _taken(request: EventRequest) -> HttpResponse:
         if numbers[0] is not None and numbers[1] is not None:
             pairs.append((numbers[0], numbers[1]))
     written, left = take_suggestion(
-        event=request.event, pairs=pairs, batch=batch, actor=request.actor, now=timezone.now()
+        event=request.event,
+        pairs=pairs,
+        batch=batch,
+        actor=request.actor,
+        now=timezone.now(),
+        out_of=out_of,
     )
     for sentence in left:
         messages.warning(request, f"Left out: {sentence}")

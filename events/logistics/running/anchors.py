@@ -2,9 +2,9 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime
 
-from events.logistics.crew.windows import Span, end_of
+from events.logistics.play import Span, Start, Stop, end_of
 
 CHECKIN_OPENS, CHECKIN_CLOSES = "checkin_opens", "checkin_closes"
 DAY_BEGINS, DAY_ENDS = "day_begins", "day_ends"
@@ -32,24 +32,34 @@ Anchor = tuple[str, int]  # its name and the number of the round, 0 for the day'
 @dataclass(frozen=True, slots=True)
 class Played:
     """A round as far as it is played on this day. `begins`, `ends`: given where a round goes on from another day, or
-    stops for today; else they come from the starts. `starts`: of this day alone."""
+    stops for today; else they come from the starts. `starts`: of this day alone. `given_up`: it is not finished."""
 
     number: int
-    starts: tuple[datetime, ...]
-    length: timedelta
-    stops: tuple[Span, ...] = ()
-    shotgun: bool = False
+    starts: tuple[Start, ...]
+    stops: tuple[Stop, ...] = ()
     begins: datetime | None = None
     ends: datetime | None = None
+    given_up: bool = False
+
+    @property
+    def moments(self) -> tuple[datetime, ...]:
+        return tuple(sorted({start.moment for start in self.starts}))
+
+    @property
+    def shotgun(self) -> bool:
+        """Everybody starts together with others: nobody has a tee time."""
+        return bool(self.starts) and not any(start.tee_times for start in self.starts)
+
+    @property
+    def mixed(self) -> bool:
+        return len({start.tee_times for start in self.starts}) > 1
 
     @property
     def span(self) -> Span | None:
-        begins = self.begins or min(self.starts, default=None)
+        begins = self.begins or min(self.moments, default=None)
         if begins is None:
             return None
-        ends = self.ends or max(
-            (end_of(start, self.length, self.stops) for start in self.starts), default=begins + self.length
-        )
+        ends = self.ends or max((end_of(start, self.stops) for start in self.starts), default=begins)
         return Span(begins, max(begins, ends))
 
 
@@ -63,8 +73,8 @@ def anchors_of(
             continue
         found[ROUND_END, round_.number] = round_.span.ends
         if round_.starts:
-            found[FIRST_START, round_.number] = min(round_.starts)
-            found[LAST_START, round_.number] = max(round_.starts)
+            found[FIRST_START, round_.number] = round_.moments[0]
+            found[LAST_START, round_.number] = round_.moments[-1]
     spans = [round_.span for round_ in rounds if round_.span is not None]
     if opens is not None:
         found[CHECKIN_OPENS, 0] = opens

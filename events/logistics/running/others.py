@@ -1,14 +1,17 @@
 """Lines of a day that are kept elsewhere: the sun, the stops of play, the countdown, the shifts."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import UTC, datetime, time, timedelta
 
+from events.logistics.countdown.planned import Moment
 from events.logistics.countdown.queries import Line as DueLine
 from events.logistics.crew.duties import label_of
 from events.logistics.crew.models import Need
 from events.logistics.crew.queries import hours_of, shifts_between
-from events.logistics.running.clocks import Clocks, Stopped
+from events.logistics.play import Stop
+from events.logistics.running.clocks import Clocks
+from events.logistics.running.delays import settled
 from events.logistics.running.laying import DEADLINE, PEOPLE, PLAY, SUN, WEATHER, Line, moved_from
 from events.setup.models import Event
 from events.setup.sun import SunDay
@@ -39,35 +42,44 @@ def stop_lines(clocks: Clocks) -> Iterator[Line]:
             yield Line(f"goes-on-{round_.number}", label, PLAY, round_.span.starts, round_.span.ends)
 
 
-def _still(stop: Stopped) -> str:
+def _still(stop: Stop) -> str:
+    if stop.given_up:
+        return "; the round is not finished"
     return ", and still is; the restart is as things stand" if stop.lasts else ""
 
 
-def due_lines(due: Sequence[DueLine]) -> Iterator[Line]:
-    """The duties and tasks of the countdown that have an hour; the day of a line is looked at afterwards."""
+def due_lines(due: Sequence[DueLine], was: Mapping[str, Moment], clocks: Clocks) -> Iterator[Line]:
+    """The duties and tasks of the countdown that have an hour; the day of a line is looked at afterwards.
+
+    `was`: when each duty was due before any delay, by its key.
+    """
     for line in due:
         if isinstance(line.due, datetime) and not line.over:
             what = f"{line.what} ({line.of})" if line.of else line.what
             said = "" if line.open else f", {line.said}"
-            yield Line(
+            is_now = line.due.astimezone(UTC)
+            before = was.get(line.key)
+            before = before.astimezone(UTC) if isinstance(before, datetime) else is_now
+            shown = Line(
                 f"due-{line.key}",
                 what,
                 DEADLINE,
-                line.due.astimezone(UTC),
+                settled(before, is_now, clocks.delays),
                 None,
                 owner=line.owner,
                 assumed=f"{line.citation}{said}",
                 needs=line.late,
             )
+            yield moved_from(shown, before, None)
 
 
-def shift_lines(event: Event, clocks: Clocks, now: datetime) -> Iterator[Line]:
+def shift_lines(event: Event, clocks: Clocks) -> Iterator[Line]:
     """The shifts of the day, those of one duty at the same hours as one line; who is missing needs somebody."""
     begin = event.at(clocks.day, time(0))
     end = event.at(clocks.day + timedelta(days=1), time(0))
     needs = Need.objects.filter(event=event, dropped_at__isnull=True).in_bulk()
     together: dict[tuple[str, datetime, datetime], list[tuple[str, str, int, Line]]] = {}
-    for shift in shifts_between(event, begin, end, now):
+    for shift in shifts_between(event, begin, end, times=clocks.times):
         if shift.span is None:
             continue
         need = needs.get(shift.id)

@@ -6,12 +6,13 @@ from datetime import date, datetime, timedelta
 
 from django.urls import reverse
 
+from events.course.round_length import MINUTES_KEY
 from events.draw.models import Delay
 from events.logistics.running.clocks import days_of
 from events.logistics.running.drawing import Drawing, Light, draw
 from events.logistics.running.laying import LANES, Line
 from events.logistics.running.prints import DayPaper, hours_of, was_hours
-from events.logistics.running.queries import LENGTH_KEY, Run, run_of
+from events.logistics.running.queries import Run, run_of
 from events.setup.models import Event
 from events.setup.sun import SunDay
 
@@ -79,7 +80,7 @@ def day_page(event: Event, asked: str, now: datetime, *, may_write: bool, may_de
         next=next((row for row in rows if row.line is coming), None),
         delays=tuple(_delays(event, run, now, may_delay=may_delay)),
         length=f"{run.length_minutes // 60}:{run.length_minutes % 60:02}",
-        length_url=reverse("rule", args=[event.slug, LENGTH_KEY]),
+        length_url=reverse("rule", args=[event.slug, MINUTES_KEY]),
         on=event.local(now).date() == day,
     )
 
@@ -90,7 +91,8 @@ def day_paper(event: Event, asked: str, now: datetime) -> DayPaper:
     run = run_of(event, day, now)
     length = f"{run.length_minutes // 60}:{run.length_minutes % 60:02}"
     assumed = (
-        f"For staff. A round is taken to last {length} after its last start; shifts as the roster has them."
+        f"For staff. 18 holes are taken to last {length} after the last start, other layouts by their holes; shifts as"
+        " the roster has them."
     )
     before = min((line.starts for line in run.lines), default=now) - timedelta(days=1)
     return DayPaper(
@@ -157,9 +159,7 @@ def _delays(event: Event, run: Run, now: datetime, *, may_delay: bool) -> list[S
         since = event.local(row.since)
         found.append(ShownDelay(f"From {since:%H:%M} {row.minutes} minutes later: {row.reason}", undo))
     for stop in run.clocks.stops:
-        until = "" if stop.until is None else f"–{event.local(stop.until):%H:%M}"
-        lasts = ", as things stand" if stop.lasts else ""
-        found.append(
-            ShownDelay(f"Play stopped {event.local(stop.since):%H:%M}{until}{lasts}: {stop.cause}", "")
-        )
+        hours = f"{event.local(stop.since):%H:%M}–{event.local(stop.until):%H:%M}"
+        lasts = ", as things stand" if stop.lasts else "; the round is not finished" if stop.given_up else ""
+        found.append(ShownDelay(f"Play stopped {hours}{lasts}: {stop.cause}", ""))
     return found

@@ -4,12 +4,14 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
 
-from events.draw.clock import sheet_due
-from events.logistics.countdown.queries import countdown_of
-from events.logistics.running.anchors import FIXED, OF_A_ROUND, ROUND_END, Played
+from events.course.round_length import MINUTES_KEY
+from events.logistics.countdown.dating import dated
+from events.logistics.countdown.duties import rules_for
+from events.logistics.countdown.queries import Countdown, countdown_of
+from events.logistics.countdown.times import event_plan
+from events.logistics.running.anchors import OF_A_ROUND
 from events.logistics.running.clocks import Clocks, clocks_of
 from events.logistics.running.laying import (
-    DEADLINE,
     SUN,
     Item,
     Line,
@@ -18,20 +20,13 @@ from events.logistics.running.laying import (
 )
 from events.logistics.running.models import RunItem
 from events.logistics.running.others import due_lines, shift_lines, stop_lines, sun_lines
-from events.logistics.running.usual import play_of, usual_from, usual_items
+from events.logistics.running.usual import open_in_time, play_of, usual_from, usual_items
 from events.rulebook.loader import Rulebook
 from events.safety.waiting import weather_waits
 from events.setup.models import Event
 from events.setup.queries import rulebook_for
 from events.setup.sun import SunDay
 from events.setup.sunlight import Daylight, daylight, in_the_dark
-
-LENGTH_KEY = "practice.round_minutes_18_holes.to"
-ONE_MINUTE = timedelta(minutes=1)
-SAID_HERE = (
-    "tee_sheet/",
-    "two_minutes/",
-)  # duties of the countdown that the run has itself, with what they were
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,27 +50,29 @@ class Run:
 
 
 def run_of(event: Event, day: date, now: datetime) -> Run:
-    """Everything on a day of the event. 32 queries, whatever is on it; 4 more today, 3 more while play is suspended."""
+    """Everything on a day of the event. 21 queries, whatever is on it; 4 more today, 3 more while play is suspended."""
     book = rulebook_for(event)
     clocks = clocks_of(event, day, now, book)
     kept = list(RunItem.objects.filter(event=event, day=day).select_related("round").order_by("pk"))
     light = daylight(event, [day])
     sun = light.on.get(day)
-    items = [*_items(event, clocks, book, day), *_sheets_due(clocks, book)]
-    every = _with_kept(event, day, items, kept)
+    shifts = list(shift_lines(event, clocks))
+    items = list(_items(clocks, book, last_day=day == event.ends_on))
+    in_at = [line.starts for line in shifts if event.local(line.starts).date() == day]
+    every = _with_kept(event, day, open_in_time(items, clocks.found, in_at), kept)
     laid = lay_out(
         every,
         planned=clocks.planned,
         found=clocks.found,
         delays=clocks.delays,
     )
-    due = [line for line in countdown_of(event, now).lines if not line.keys[0].startswith(SAID_HERE)]
+    countdown = countdown_of(event, now, book, clocks.times)
     lines = [
         *laid,
         *sun_lines(sun),
         *stop_lines(clocks),
-        *due_lines(due),
-        *shift_lines(event, clocks, now),
+        *_due_lines(event, clocks, countdown, book),
+        *shifts,
     ]
     return Run(
         day=day,
@@ -85,59 +82,38 @@ def run_of(event: Event, day: date, now: datetime) -> Run:
         sun=sun,
         no_sun=light.missing,
         warnings=(*_weather(event, day, book, now), *_warnings(event, clocks, light)),
-        all_day=tuple(line.what for line in due if line.due == day and line.open),
+        all_day=tuple(line.what for line in countdown.lines if line.due == day and line.open),
         removed=tuple(item for item in kept if item.removed_at is not None),
-        length_minutes=book.int(LENGTH_KEY),
+        length_minutes=book.int(MINUTES_KEY),
     )
 
 
-def _items(event: Event, clocks: Clocks, book: Rulebook, day: date) -> Iterator[Item]:
-    minutes = book.int(LENGTH_KEY)
-    length = f"taken to last {minutes // 60}:{minutes % 60:02} after the last start"
+def _items(clocks: Clocks, book: Rulebook, *, last_day: bool) -> Iterator[Item]:
     yield from play_of(
         clocks.rounds,
         card_minutes=book.int("card.return_minutes"),
         card_rule=book.value("card.return_minutes").source,
-        length=length,
     )
     yield from usual_items(
         usual_from(book.rows("practice.run_of_the_day")),
         clocks.rounds,
-        last_day=day == event.ends_on,
+        last_day=last_day,
         signal_minutes=book.int("start.two_minute_seconds") // 60,
     )
 
 
-def _sheets_due(clocks: Clocks, book: Rulebook) -> Iterator[Item]:
-    """Until when tee times must be known (1.06.K), by the expected end of the round before; a shotgun asks for none."""
-    source = book.value("publish.minutes_after_previous_round").source
-    after = timedelta(minutes=book.int("publish.minutes_after_previous_round"))
-    before: Played | None = None
-    for round_ in (*clocks.rounds, *clocks.later[:1]):
-        due = _due(round_, before, book)
-        if due is not None:
-            key, label = f"sheet-{round_.number}", f"Round {round_.number}, tee sheet out"
-            ends = None if before is None or before.span is None else before.span.ends
-            if before is not None and ends is not None and due == ends + after:
-                yield Item(
-                    key, label, DEADLINE, (ROUND_END, before.number), after // ONE_MINUTE, assumed=source
-                )
-            else:
-                yield Item(key, label, DEADLINE, (FIXED, 0), at=due, assumed=source)
-        before = round_
+def _due_lines(event: Event, clocks: Clocks, countdown: Countdown, book: Rulebook) -> Iterator[Line]:
+    """What the countdown has for an hour, with what it was before any delay."""
+    due = [line for line in countdown.lines if not _said_here(line.key, clocks)]
+    plan = event_plan(event, clocks.first_times)
+    rules = rules_for(book, event.tier, len(plan.rounds))
+    was = {duty.key: duty.due for duty in dated(plan, rules, book) if duty.due is not None}
+    return due_lines(due, was, clocks)
 
 
-def _due(round_: Played, before: Played | None, book: Rulebook) -> datetime | None:
-    if round_.shotgun or not round_.starts:
-        return None
-    ended = None if before is None or before.span is None else {"": before.span.ends}
-    due = sheet_due(
-        {"": min(round_.starts)},
-        ended,
-        hours=book.int("publish.hours_before_first_tee_time"),
-        minutes=book.int("publish.minutes_after_previous_round"),
-    )
-    return None if due is None else due.at
+def _said_here(key: str, clocks: Clocks) -> bool:
+    """The first signal of a shotgun is a usual item of the day, which may be kept otherwise."""
+    return any(key == f"two_minutes/{round_.number}/1" for round_ in clocks.rounds if round_.shotgun)
 
 
 def _with_kept(event: Event, day: date, items: Sequence[Item], kept: Sequence[RunItem]) -> list[Item]:
@@ -182,10 +158,12 @@ def _on_day(event: Event, day: date, lines: Sequence[Line]) -> Iterator[Line]:
 
 def _warnings(event: Event, clocks: Clocks, light: Daylight) -> Iterator[str]:
     """What of the day cannot go as it stands."""
+    for number in clocks.not_played:
+        yield f"Round {number} is not played: it was given up before anybody had started."
     for stop in clocks.stops:
-        still = [each for each in clocks.rounds if each.starts and min(each.starts) > stop.since]
+        still = [each for each in clocks.rounds if each.starts and each.moments[0] > stop.since]
         if stop.goes_on is not None and still:
-            first = event.local(min(still[0].starts))
+            first = event.local(still[0].moments[0])
             yield (
                 f"Play has ended for this day, and round {still[0].number} is still set for {first:%H:%M}:"
                 " change its pools under Draw."

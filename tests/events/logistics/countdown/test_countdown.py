@@ -27,8 +27,9 @@ from events.logistics.countdown.services import (
     open_feed,
     take_back_task,
 )
+from events.logistics.running.delaying import delay_day
 from events.safety.models import Suspension
-from events.safety.resuming import MOVE_TIMES, resume
+from events.safety.resuming import MOVE_TIMES, end_for_today, resume
 from events.safety.suspending import suspend
 from events.setup.models import Event, Round, StartType
 
@@ -244,6 +245,72 @@ def test_a_stop_of_fifty_minutes_ended_by_the_safety_pages_moves_the_calendar(ev
     assert moved == {"round-1": timedelta(minutes=50), "tee_sheet-2-FA1": timedelta(minutes=50)}
 
 
+def test_a_delay_typed_while_a_round_is_played_moves_the_calendar(event: Event) -> None:
+    """Who is out is held up by it, so the round ends later, and what hangs on its end comes later with it."""
+    first = play(event)
+    feed = act(open_feed, event=event, owner="")
+    now = first.first_start_at + timedelta(hours=1)
+    before = starts_in(calendar_of(feed, now))
+    delay_day(event=event, since=now, minutes=50, reason="fog", actor=build.ACTOR, now=now)
+    after = starts_in(calendar_of(feed, now))
+
+    keys = ("round-1", "round-2", "tee_sheet-2-MA1")
+    assert [after[key] - before[key] for key in keys] == [
+        timedelta(minutes=minutes) for minutes in (0, 50, 50)
+    ]
+    # The group of 9:10 is in at 14:00 instead of 13:10, an hour later is the later moment.
+    assert line(event, "tee_sheet/2/MA1").due == event.at(date(2026, 6, 12), time(15))
+
+
+def test_a_round_lasts_by_its_holes(event: Event) -> None:
+    """Common practice: 4 hours for 18 holes, so 27 holes from 9:00 are over at 15:00."""
+    first = tee_times(event)[0]
+    long = build.make_layout(event, "Long", pars=(3,) * 27, tees="long")
+    build.use_layout(first, long, "FA1")
+
+    assert line(event, "tee_sheet/2/MA1").due == event.at(date(2026, 6, 12), time(14))
+    assert line(event, "tee_sheet/2/FA1").due == event.at(date(2026, 6, 12), time(16))
+
+
+def test_a_round_that_is_given_up_ends_at_the_stop(event: Event) -> None:
+    first = play(event)
+    signal = first.first_start_at + timedelta(hours=2)
+    stop = {"cause": "flood", "by": "x", "ended_at": signal + timedelta(minutes=30)}
+    Suspension.objects.create(event=event, signalled_at=signal, ended="cancelled", **stop)
+
+    assert line(event, "tee_sheet/2/MA1").due == event.at(date(2026, 6, 12), time(12))
+
+
+def test_a_round_that_goes_on_the_next_day_ends_there(event: Event) -> None:
+    """The group of 9:10 had 2:10 of 4 hours left at the stop, and goes on at 8:00."""
+    first = play(event)
+    event.rounds.filter(number=2).update(date=event.ends_on)
+    signal = first.first_start_at + timedelta(hours=2)
+    stop = suspend(
+        event=event,
+        cause="fire",
+        words="",
+        where_to_go="",
+        signalled_at=signal,
+        sounded=True,
+        groups=groups_of(event, signal),
+        actor=build.ACTOR,
+        now=signal,
+    )
+    end_for_today(
+        suspension=stop,
+        restart_at=event.at(event.ends_on, time(8)),
+        reason="smoke",
+        groups=groups_of(event, signal),
+        actor=build.ACTOR,
+        now=signal + timedelta(minutes=10),
+    )
+
+    assert line(event, "tee_sheet/2/MA1", signal + timedelta(hours=1)).due == event.at(
+        event.ends_on, time(11, 10)
+    )
+
+
 def starts_in(text: str) -> dict[str, Any]:
     entries = icalendar.Calendar.from_ical(text).walk("VEVENT")
     return {
@@ -270,11 +337,11 @@ def test_a_stop_of_fifty_minutes_makes_the_round_longer_for_who_had_started(even
 
 
 @pytest.mark.parametrize("rounds", [1, 3])
-def test_the_countdown_costs_nine_queries(db: None, django_assert_num_queries: Any, rounds: int) -> None:
+def test_the_countdown_costs_twelve_queries(db: None, django_assert_num_queries: Any, rounds: int) -> None:
     event = build.make_event(rounds=rounds)
     for number in range(rounds):
         act(add_task, event=event, facts=TaskFacts(f"task {number}"))
         act(mark, event=event, keys=[f"own/{number + 1}"], state=DONE, reason="")
     event = Event.objects.get()
-    with django_assert_num_queries(9):
+    with django_assert_num_queries(12):
         countdown_of(event, BEFORE)

@@ -4,6 +4,7 @@ from collections.abc import Callable
 from datetime import datetime
 
 import pytest
+import time_machine
 from django.test import Client
 from django.urls import reverse
 
@@ -13,6 +14,7 @@ import pdf_pages
 from desk.archive.opening import open_archive
 from desk.archive.packing import PERSONAL, pack_event
 from events.logistics.crew.models import Certificate, FreeHours, Helper, HelperContact, Need, Post
+from events.logistics.crew.people import leave
 from events.setup.models import Event, Role
 
 SignIn = Callable[[Role], Client]
@@ -122,6 +124,7 @@ def test_marshals_mark_who_is_there_and_plan_nothing(manned: Event, client_as: S
     assert client.post(page("off", manned, post.pk)).status_code == 403
 
 
+@time_machine.travel(build.NOW, tick=False)
 def test_the_suggestion_is_shown_with_its_gaps_and_taken_with_an_undo(
     event: Event, client_as: SignIn
 ) -> None:
@@ -188,3 +191,27 @@ def test_a_briefing_says_where_when_on_which_channel_and_what(manned: Event, cli
         "You do not rule",
     ):
         assert words in sheet.text
+
+
+def test_who_left_and_is_written_down_again_is_offered_to_come_back(event: Event, client_as: SignIn) -> None:
+    entry = build.make_entry(event)
+    helper = build_crew.helper(event, "Ines Halvorsen", entry=entry)
+    leave(helper=helper, actor=build.ACTOR, now=build.NOW)
+    director = client_as(Role.DIRECTOR)
+    typed = {"name": "Ines H.", "entry": entry.pk}
+    answer = director.post(page("people", event), typed)
+    text = answer.content.decode()
+    assert answer.status_code == 422
+    assert "Ines Halvorsen was on the list and has left" in text
+    assert "Ines Halvorsen is back</button>" in text
+    director.post(page("gone", event, helper.pk), {"not": ""})
+    assert Helper.objects.get().left_at is None
+
+
+def test_the_suggestion_says_hours_and_leaves_out_what_is_over(event: Event, client_as: SignIn) -> None:
+    """The event's days are long gone, so nothing is left to fill."""
+    build_crew.helper(event, "Ines Halvorsen")
+    build_crew.shift(event, "weather", "tower")
+    text = client_as(Role.DESK).get(page("suggestion", event)).content.decode()
+    assert "30 minutes of rest after 5 hours, 10 hours a day" in text
+    assert "tower" not in text

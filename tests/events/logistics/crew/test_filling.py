@@ -8,8 +8,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from events.logistics.crew.checking import cautions_of, needs_relief
-from events.logistics.crew.filling import Limits, Person, Placing, Task, obstacles, suggest
-from events.logistics.crew.windows import Span
+from events.logistics.crew.filling import Limits, Person, Placing, Task, in_hours, obstacles, suggest
+from events.logistics.play import Span
 
 DAY = datetime(2026, 6, 12, tzinfo=UTC)
 LIMITS = Limits(change=15, in_one_go=300, rest=30, a_day=600)
@@ -115,6 +115,12 @@ def test_who_is_placed_by_hand_stays_and_is_not_placed_elsewhere() -> None:
     ]
 
 
+def test_what_is_over_is_not_filled() -> None:
+    tasks = [task(1, 9, 12), task(2, 13, 15)]
+    found = suggest([Person(1, "Ines", minor=False)], tasks, [], LIMITS, now=span(12, 13).starts)
+    assert (found.placings, found.gaps) == ((Placing(2, 1),), ())
+
+
 def test_a_rare_certificate_is_kept_for_where_it_is_asked() -> None:
     medic = Person(1, "Ines", certificates={"first_aid": date(2027, 1, 1)}, minor=False)
     other = Person(2, "Ravi", minor=False)
@@ -164,6 +170,12 @@ def test_rest_and_length_of_the_day() -> None:
     assert against(one, task(2, 12, 14, place="gate"), task(1, 9, 12, place="gate")) == []
     assert against(one, task(2, 12.5, 15.5), task(1, 9, 12)) == []
     assert against(one, task(2, 15, 20), task(1, 8, 14)) == ["more than 10 hours that day"]
+    assert against(one, task(1, 9, 14.1)) == ["more than 5 hours without a rest"]  # even alone
+    assert against(one, task(1, 8, 18.5)) == [
+        "more than 10 hours that day",
+        "more than 5 hours without a rest",
+    ]
+    assert (in_hours(60), in_hours(330)) == ("1 hour", "5:30 hours")
     assert needs_relief(task(1, 9, 14.1), LIMITS)
     assert not needs_relief(task(1, 9, 14), LIMITS)
 

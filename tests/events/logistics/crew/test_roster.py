@@ -1,10 +1,12 @@
 """Shifts worked out from the plan, moved by delays, stood by people, and shown to those who keep watch."""
 
+from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
 from uuid import uuid4
 
 import pytest
 from django.db import IntegrityError, transaction
+from django.test import Client
 
 import build
 import build_cards
@@ -12,6 +14,7 @@ import build_crew
 from events.course.models import HazardNote
 from events.draw.models import Group, Pool, Sheet
 from events.draw.moving import publish_moved
+from events.entries.models import Entry
 from events.log.models import Act
 from events.logistics.crew.models import Helper, Need, Post
 from events.logistics.crew.people import CrewRefused, come_back, keep_hours, leave
@@ -31,9 +34,11 @@ from events.logistics.crew.taking_over import posted, take_over
 from events.safety.duties import assign
 from events.safety.models import Assignment, Suspension
 from events.safety.papers import duties_of, uncovered_of
-from events.setup.models import Event
+from events.setup.models import Event, Role
 from events.setup.overriding import override_rule
+from scoring.standings.models import Cut
 
+SignIn = Callable[[Role], Client]
 DID = {"actor": build.ACTOR, "now": build.NOW}
 
 
@@ -113,6 +118,84 @@ def test_the_director_sets_how_many_holes_a_marshal_walks(event: Event) -> None:
     assert [place for place, _ in of(event, "marshal")] == ["Upper 1 to 6", "Upper 13 to 18", "Upper 7 to 12"]
 
 
+def test_a_post_of_a_long_day_is_parted_into_shifts_that_one_person_can_stand(event: Event) -> None:
+    """From 9:00 in groups until 15:00 the last of which is in at 19:00: common practice is 5 hours in one go."""
+    sheet = build_cards.publish(
+        event.rounds.get(number=1), [[each] for each in build_cards.make_field(event, 2)]
+    )
+    sheet.groups.filter(number=2).update(starts_at=at("15:00"))
+    worked_out(event)
+    assert of(event, "weather") == [
+        ("tournament central", hours) for hours in ("08:00–11:40", "11:40–15:20", "15:20–19:00")
+    ]
+    assert of(event, "starter") == [
+        ("tournament central", "08:40–11:55"),
+        ("tournament central", "11:55–15:10"),
+    ]
+    assert of(event, "equipment") == [("tournament central", "08:00–09:30")]
+    assert not roster_of(event).long_shifts
+    assert worked_out(event) == (0, 0)
+
+
+def test_a_post_that_is_stood_is_not_parted_otherwise(event: Event) -> None:
+    worked_out(event)
+    whole = Need.objects.get(duty="water", round__number=1)
+    build_crew.stands(whole, build_crew.helper(event, "Ines"))
+    drop_need(need=Need.objects.get(duty="parking", round__number=1), **DID)
+    sheet = build_cards.publish(
+        event.rounds.get(number=1), [[each] for each in build_cards.make_field(event, 2)]
+    )
+    sheet.groups.filter(number=2).update(starts_at=at("15:00"))
+    worked_out(event)
+    assert of(event, "water") == [("water points", "08:45–19:00")]
+    assert len(of(event, "weather")) == 3
+    assert of(event, "parking") == []
+
+
+# --- Who plays, and who plays no more ----------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("status", ["withdrawn", "did_not_play", "did_not_finish", "disqualified"])
+def test_who_has_left_the_event_may_help_while_it_is_played(event: Event, status: str) -> None:
+    """Neither playing nor an official who plays: no place in the division is theirs."""
+    entry = build.make_entry(event, "MA1")
+    helper = build_crew.certified(build_crew.helper(event, "Ines", entry=entry))
+    marshal = build_crew.shift(event, "marshal", "Upper 1 to 9")
+    (person,) = roster_of(event).people
+    assert (len(person.playing), len(person.own_division)) == (2, 2)
+    Entry.objects.filter(pk=entry.pk).update(status=status, left_reason="told the desk")
+    (person,) = roster_of(event).people
+    assert (person.playing, person.own_division) == ((), ())
+    assert build_crew.stands(marshal, helper) == []
+
+
+def test_who_missed_a_decided_cut_may_help_in_the_final_but_not_rule_on_the_own_division(
+    event: Event, client_as: SignIn
+) -> None:
+    """The cut keeps 1 of 2 after round 1; no sheet of round 2 is out yet."""
+    division = event.divisions.get(code="MA1")
+    field = build_cards.make_field(event, 2)
+    round_ = event.rounds.get(number=1)
+    build_cards.publish(round_, [field])
+    build_cards.save(round_, 1, [build_cards.line(field[0], 3), build_cards.line(field[1], 4)])
+    Cut.objects.create(division=division, after_round=1, players=1, set_at=build.NOW, set_by="Tester")
+    helper = build_crew.helper(event, "Ines Halvorsen", entry=field[1])
+    build_crew.certified(helper)
+    water = build_crew.shift(event, "water", round=2)
+    marshal = build_crew.shift(event, "marshal", "Upper 1 to 9", round=2)
+    page = f"/desk/{event.slug}/logistics/people/"
+    director = client_as(Role.DIRECTOR)
+    said = [
+        director.post(f"{page}shift/{need.pk}/put/", {"who": "Ines"}, follow=True).content.decode()
+        for need in (water, marshal)
+    ]
+    assert "Ines Halvorsen is on water and food, gate." in said[0]
+    assert "but: stands another shift" not in said[0]
+    assert "the own division plays" in said[1]
+    assert ": plays" not in said[1]
+    assert helper.posts.count() == 2
+
+
 # --- Hours that move ---------------------------------------------------------------------------------------------
 
 
@@ -139,7 +222,8 @@ def test_a_moved_tee_sheet_moves_the_shifts(drawn: Event) -> None:
 def test_a_stop_of_50_minutes_moves_the_end_for_who_had_started(drawn: Event) -> None:
     build_crew.shift(drawn)
     row = Suspension.objects.create(event=drawn, cause="wind", signalled_at=at("10:00"), by="Tester")
-    assert of(drawn, "water", now=at("10:20")) == [("gate", "09:00–13:50")]
+    assert of(drawn, "water", now=at("10:20")) == [("gate", "09:00–14:00")]  # half an hour at the least
+    assert of(drawn, "water", now=at("10:40")) == [("gate", "09:00–14:10")]
     row.ended, row.ended_at = "resumed", at("10:50")
     row.save()
     assert of(drawn, "water") == [("gate", "09:00–14:20")]
@@ -338,7 +422,7 @@ def test_the_roster_takes_the_same_queries(drawn: Event, django_assert_num_queri
         helper = build_crew.certified(build_crew.helper(drawn, f"Ines {number}", entry=entry))
         keep_hours(helper=helper, spans=[(at("10:00"), at("20:00"))], **DID)
         build_crew.stands(build_crew.shift(drawn, place=f"gate {number}"), helper)
-    with django_assert_num_queries(14):
+    with django_assert_num_queries(17):
         roster_of(drawn)
-    with django_assert_num_queries(8):
+    with django_assert_num_queries(12):
         shifts_of(drawn)

@@ -5,6 +5,7 @@ from datetime import UTC, datetime, timedelta
 from hypothesis import given
 from hypothesis import strategies as st
 
+from events.logistics.play import Start
 from events.logistics.running.anchors import (
     CLOCK,
     DAY_ENDS,
@@ -99,7 +100,7 @@ def test_two_delays_add_up_for_what_lies_behind_both() -> None:
 
 
 def round_at(number: int, *starts: str) -> Played:
-    return Played(number, tuple(hour(start) for start in starts), timedelta(hours=4))
+    return Played(number, tuple(Start(hour(start), timedelta(hours=4)) for start in starts))
 
 
 def test_a_run_says_what_was_and_leaves_what_is_fixed_or_gone() -> None:

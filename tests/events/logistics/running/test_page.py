@@ -111,7 +111,7 @@ def test_tee_times_ask_for_a_sheet_and_for_no_signal(event: Event) -> None:
     event.rounds.update(start_type=StartType.TEE_TIMES)
     found = {line.label: line for line in run_of(event, event.starts_on, NOON).lines}
     assert "Two-minute signal" not in found
-    due = found["Round 2, tee sheet out"]
+    due = found["Publish the tee times (round 2: FA1, MA1)"]
     assert f"{due.starts:%H:%M}" == "14:00"  # an hour after the round before
     assert "1.06.K" in due.assumed
 
@@ -123,7 +123,7 @@ def test_the_sheet_of_the_next_day_is_due_in_the_evening(event: Event, start: st
         event=event, number=3, date=event.ends_on, first_start=start, start_type=StartType.TEE_TIMES
     )
     found = {line.label: line for line in run_of(event, event.starts_on, NOON).lines}
-    assert f"{found['Round 3, tee sheet out'].starts:%H:%M}" == due
+    assert f"{found['Publish the tee times (round 3: FA1, MA1)'].starts:%H:%M}" == due
 
 
 def test_a_round_that_begins_while_the_one_before_lasts_is_said(
@@ -286,7 +286,7 @@ def test_the_run_takes_the_same_queries(event: Event, count: int, django_assert_
     crowd(event, count)
     build_cards.publish(event.rounds.get(number=1), [build_cards.make_field(event, 3)])
     assert Layout.objects.exists()
-    with django_assert_num_queries(36):
+    with django_assert_num_queries(21):
         run_of(event, event.starts_on, NOON)
 
 
