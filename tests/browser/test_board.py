@@ -197,6 +197,22 @@ def test_a_screen_gets_pages_of_its_own_size_and_loads_no_other(
     expect(page.locator("table.standings")).to_contain_text("Fenwick Zweite")
 
 
+@pytest.mark.parametrize(("width", "height"), [(1920, 1080), (1080, 1920)])
+def test_a_page_of_two_divisions_leaves_names_their_room(
+    event: Event, live_server: Any, page: Page, width: int, height: int
+) -> None:
+    entries = build_cards.make_field(event, 3)
+    entries.append(build.make_entry(event, "FA1", person=build.make_person("Fenwick Zweite", "Oda")))
+    build_cards.publish(event.rounds.get(number=1), [entries])
+    page.set_viewport_size({"width": width, "height": height})
+    page.goto(f"{live_server.url}/board/{event.slug}/")
+    expect(page.locator("tr.of-division")).to_have_count(2)
+    share = page.evaluate(
+        """() => document.querySelector("th.player").offsetWidth / document.querySelector("table.standings").offsetWidth"""
+    )
+    assert share > 1 / 3
+
+
 @pytest.mark.parametrize(("width", "height"), [(1920, 1080), (1080, 1920), (1366, 768)])
 def test_names_of_any_length_and_script_break_nothing(
     event: Event, field: list[Entry], board: str, page: Page, width: int, height: int

@@ -212,6 +212,7 @@ def test_nothing_is_final_while_a_hole_is_missing(event: Event) -> None:
     one, two = build_cards.make_field(event, 2)
     event.rounds.exclude(number=1).delete()
     played(event, 1, {one: 4, two: [*[2] * 17, None]})
+    round_of(event, 1).cards.update(returned_at=build.NOW)
     (division,) = standings(event)
     assert [row.standing.place for row in division.rows] == [1, None]
     assert not division.finished
