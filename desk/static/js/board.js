@@ -40,18 +40,28 @@ function put(place, from) {
   return true;
 }
 
-// Every name as large as its column allows.
+const SIZES = ["", "snug", "long", "small", "longer"];   // the last breaks into two lines and always fits
+const SMALLEST_OF_ALL = SIZES.indexOf("long");
+const MOST = .8;   // of the names of a page, which share one size; the rest are set smaller alone
+
+// The names of a page are as large as most of them can be in their column; one that is too long even then is smaller.
 function fit() {
-  const sizes = ["", "snug", "long"];
-  for (const cell of main.querySelectorAll("tbody th.player")) {
-    const name = document.createRange();
-    name.selectNodeContents(cell.querySelector("bdi"));
-    const size = sizes.find((each) => {
-      cell.className = `player ${each}`;
-      return name.getBoundingClientRect().width <= cell.querySelector(".who").getBoundingClientRect().width;
-    });
-    if (size === undefined) cell.className = "player longer";
-  }
+  const cells = [...main.querySelectorAll("tbody th.player")];
+  const needed = cells.map(sizeOf);
+  const most = [...needed].sort((one, other) => one - other)[Math.ceil(cells.length * MOST) - 1];
+  const shared = Math.min(most, SMALLEST_OF_ALL);
+  cells.forEach((cell, at) => { cell.className = `player ${SIZES[Math.max(needed[at], shared)]}`; });
+}
+
+// Which of the sizes the name in a cell fits in.
+function sizeOf(cell) {
+  const name = document.createRange();
+  name.selectNodeContents(cell.querySelector("bdi"));
+  const found = SIZES.slice(0, -1).findIndex((each) => {
+    cell.className = `player ${each}`;
+    return name.getBoundingClientRect().width <= cell.querySelector(".who").getBoundingClientRect().width;
+  });
+  return found < 0 ? SIZES.length - 1 : found;
 }
 
 function show() {
