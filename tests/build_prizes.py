@@ -4,6 +4,9 @@ from collections.abc import Sequence
 from datetime import timedelta
 from typing import Any
 
+from django.http import HttpResponse
+from django.urls import reverse
+
 import build
 from events.entries.models import Entry
 from events.setup.models import Event
@@ -51,3 +54,13 @@ def places(*entries: Entry, at: Sequence[int] | None = None) -> dict[str, list[P
             )
         )
     return found
+
+
+def page(event: Event, name: str, *args: Any) -> str:
+    """The address of a page of the prizes."""
+    return reverse(f"prizes:{name}", args=[event.slug, *args])
+
+
+def text(answer: HttpResponse) -> str:
+    """What an answer holds, without its line breaks."""
+    return " ".join(answer.content.decode().split())
