@@ -13,9 +13,9 @@ def round_length(holes: int | None, minutes_18_holes: int) -> timedelta:
 
 
 def length_words(holes: int | None, length: timedelta) -> str:
-    """A length with what it rests on: "4:00", "6:00 for 27 holes", "4:00, no layout yet"."""
+    """A length with what it rests on: "4:00", "6:00 for 27 holes", "4:00 (no layout yet: 18 holes)"."""
     minutes = int(length.total_seconds() // 60)
     clock = f"{minutes // 60}:{minutes % 60:02}"
     if holes is None:
-        return f"{clock}, 18 holes for no layout is chosen yet"
+        return f"{clock} (no layout yet: {HOLES} holes)"
     return clock if holes == HOLES else f"{clock} for {holes} {'hole' if holes == 1 else 'holes'}"

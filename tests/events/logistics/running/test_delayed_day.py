@@ -144,6 +144,60 @@ def test_while_a_stop_lasts_the_day_stands_as_the_restart_stands(day: Event, cli
     assert Pool.objects.filter(round__number=2).count() == 0  # nothing is written until play goes on
 
 
+def test_while_a_stop_lasts_round_and_shifts_stand_by_the_same_restart(day: Event, client_as: SignIn) -> None:
+    """The signal at 9:20, so half an hour later at the earliest: no part of the day is reckoned by the ten minutes that
+    the stop has lasted."""
+    home, director = f"/desk/{day.slug}/notices/suspension/", client_as(Role.DIRECTOR)
+    with time_machine.travel(at("09:20"), tick=False):
+        director.post(f"{home}start/", {"cause": "lightning", "sounded": "on"})
+    now = at("09:30")
+    found = said(day, now)
+    assert found["Round 1, shotgun"] == "09:00–14:10 was until 13:40"
+    assert found["Round 2, shotgun"] == "13:30–17:30 was 13:00 was until 17:00"
+    assert shifts(day, now) == [
+        "round 1 starter 08:40–10:20",
+        "round 1 card_room 09:30–14:55",
+        "round 2 starter 13:10–13:40",
+    ]
+    drawn = [line for line in run_of(day, day.starts_on, now).lines if line.lane == "people"]
+    assert [hours(line) for line in drawn] == [
+        "08:40–10:20 was until 09:50",
+        "09:30–14:55 was until 14:25",
+        "13:10–13:40 was 12:40 was until 13:10",
+    ]
+
+
+def test_a_round_that_is_given_up_ends_at_the_stop(day: Event, client_as: SignIn) -> None:
+    """It asks for no cards, what comes later keeps its hours, and the shifts of the round end with it."""
+    home, director = f"/desk/{day.slug}/notices/suspension/", client_as(Role.DIRECTOR)
+    with time_machine.travel(at("11:00"), tick=False):
+        director.post(f"{home}start/", {"cause": "flood", "sounded": "on"})
+    stop = Suspension.objects.get()
+    with time_machine.travel(at("11:30"), tick=False):
+        director.post(f"{home}{stop.pk}/cancel/", {"reason": "the bridge is gone"})
+    now = at("11:40")
+    found = said(day, now)
+    assert found["Round 1, shotgun, not finished"] == "09:00–11:00 was until 13:40"
+    assert "Round 1, last cards due" not in found
+    assert found["Round 2, shotgun"] == "13:00–17:00"
+    assert found["Hot food"] == "12:30"
+    assert found["Play stopped: flooding; the round is not finished"] == "11:00–11:30"
+    assert shifts(day, now) == [
+        "round 1 starter 08:40–09:50",
+        "round 1 card_room 09:30–11:45",
+        "round 2 starter 12:40–13:10",
+    ]
+
+
+def test_a_round_that_is_given_up_before_anybody_started_is_not_played(day: Event) -> None:
+    stop = {"cause": "flood", "by": "x", "ended": "cancelled", "ended_at": at("08:40")}
+    Suspension.objects.create(event=day, signalled_at=at("08:30"), **stop)
+    run = run_of(day, day.starts_on, at("08:45"))
+    assert not [line.label for line in run.lines if line.label.startswith("Round 1")]
+    assert "Round 1 is not played: it was given up before anybody had started." in run.warnings
+    assert [each for each in shifts(day, at("08:45")) if each.startswith("round 1")] == []
+
+
 def test_a_delay_typed_by_hand_moves_the_same(day: Event, client_as: SignIn) -> None:
     page, director = f"/desk/{day.slug}/logistics/day/", client_as(Role.DIRECTOR)
     with time_machine.travel(at("08:10"), tick=False):

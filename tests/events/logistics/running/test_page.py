@@ -14,13 +14,16 @@ import build
 import build_cards
 import pdf_pages
 from events.course.models import Layout
-from events.draw.models import Delay
+from events.draw.models import Delay, Pool
 from events.log.actions import Action
 from events.log.models import Act
 from events.log.services import record
 from events.logistics.countdown.models import Task
+from events.logistics.countdown.queries import countdown_of
 from events.logistics.crew.duties import FIRST_START, ROUND_END
 from events.logistics.crew.models import Helper, HelperContact, Need, Post
+from events.logistics.crew.services import work_out_shifts
+from events.logistics.running.delaying import delay_day
 from events.logistics.running.models import RunItem
 from events.logistics.running.news import newest_since
 from events.logistics.running.queries import run_of
@@ -114,6 +117,74 @@ def test_tee_times_ask_for_a_sheet_and_for_no_signal(event: Event) -> None:
     due = found["Publish the tee times (round 2: FA1, MA1)"]
     assert f"{due.starts:%H:%M}" == "14:00"  # an hour after the round before
     assert "1.06.K" in due.assumed
+
+
+def test_the_sheet_is_due_for_each_division_by_its_own_hours(event: Event) -> None:
+    """Competition Manual 2025, 1.06.K: of each division, an hour after its own round before. MA1 is in at 12:00 and
+    goes out again at 13:30, FA1 is in at 14:00 and goes out at 16:00; the countdown says the same."""
+    for number, code, start in ((1, "MA1", 8), (1, "FA1", 10), (2, "MA1", 13.5), (2, "FA1", 16)):
+        pool = Pool.objects.create(
+            round=event.rounds.get(number=number),
+            label=code[0],
+            start_type=StartType.TEE_TIMES,
+            first_start_at=NOON + timedelta(hours=start - 12),
+        )
+        pool.divisions.add(event.divisions.get(code=code))
+    lines = {line.label: f"{line.starts:%H:%M}" for line in run_of(event, event.starts_on, NOON).lines}
+    due = {
+        line.of: f"{line.due:%H:%M}" for line in countdown_of(event, NOON).lines if "tee_sheet/2" in line.key
+    }
+    assert due == {"round 2: MA1": "13:00", "round 2: FA1": "15:00"}
+    assert {of: lines[f"Publish the tee times ({of})"] for of in due} == due
+
+
+def test_a_shotgun_pool_beside_tee_times_asks_for_its_signal_and_no_sheet(event: Event) -> None:
+    """FA1 starts together at 13:00, MA1 by tee times from 16:00: its sheet is due 12 hours before, or at 14:00."""
+    for code, kind, hour in (("FA1", StartType.SHOTGUN, 13), ("MA1", StartType.TEE_TIMES, 16)):
+        pool = Pool.objects.create(
+            round=event.rounds.get(number=2),
+            label=code[0],
+            start_type=kind,
+            first_start_at=NOON + timedelta(hours=hour - 12),
+        )
+        pool.divisions.add(event.divisions.get(code=code))
+    found = {line.label: f"{line.starts:%H:%M}" for line in run_of(event, event.starts_on, NOON).lines}
+    assert found["Round 2, tee times and shotgun"] == "13:00"
+    assert found["Publish the tee times (round 2: MA1)"] == "14:00"
+    assert found["Sound the two-minute signal, so that everybody hears it (round 2)"] == "12:58"
+    assert [label for label in found if "FA1" in label] == []
+
+
+def test_a_delay_says_when_a_sheet_was_due(event: Event) -> None:
+    event.rounds.update(start_type=StartType.TEE_TIMES)
+    morning = NOON - timedelta(hours=2)
+    delay_day(event=event, since=morning, minutes=50, reason="fog", actor=build.ACTOR, now=morning)
+    (due,) = [line for line in run_of(event, event.starts_on, morning).lines if "round 2: " in line.label]
+    assert (f"{due.starts:%H:%M}", due.was and f"{due.was:%H:%M}") == ("14:50", "14:00")
+
+
+def test_a_round_lasts_by_its_holes_and_says_so(event: Event) -> None:
+    long = build.make_layout(event, "Long", pars=(3,) * 27, tees="long")
+    build.use_layout(event.rounds.get(number=1), long, "FA1")
+    event.rounds.get(number=2).layout_uses.all().delete()
+    found = {line.label: line for line in run_of(event, event.starts_on, NOON).lines}
+    first, second = found["Round 1, shotgun"], found["Round 2, shotgun"]
+    assert (f"{first.ends:%H:%M}", first.assumed) == (
+        "15:00",
+        "taken to last 4:00 or 6:00 for 27 holes after the last start",
+    )
+    assert (f"{second.ends:%H:%M}", second.assumed) == (
+        "17:00",
+        "taken to last 4:00 (no layout yet: 18 holes) after the last start",
+    )
+
+
+def test_the_gate_is_open_before_whoever_comes_first(event: Event) -> None:
+    """Parking begins 90 minutes before the first start, so without check-in the keys come 15 minutes before that."""
+    work_out_shifts(event=event, actor=build.ACTOR, now=build.NOW)
+    found = {line.label: f"{line.starts:%H:%M}" for line in run_of(event, event.starts_on, NOON).lines}
+    assert found["Parking and spectators"] == "11:30"
+    assert found["Gate, keys, toilets"] == "07:15"
 
 
 @pytest.mark.parametrize(("start", "due"), [("09:00", "21:00"), ("05:30", "18:00")])
