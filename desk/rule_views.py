@@ -46,10 +46,7 @@ def rule(request: EventRequest, slug: str, key: str) -> HttpResponse:
     restore = sent is not None and "restore" in sent
     form = RuleForm(None if restore else sent, rule=found)
     back = RestoreForm(sent if restore else None)
-    if restore and back.is_valid():
-        reason = back.cleaned_data["why"]
-        with suppress(NotOverridden):  # somebody else was faster: it is as wanted
-            restore_rule(event=event, key=key, reason=reason, actor=request.actor, now=timezone.now())
+    if restore and back.is_valid() and _restored(request, key, back):
         return _to_rules(request, key)
     if sent is not None and not restore and form.is_valid() and _overridden(request, key, form):
         return _to_rules(request, key)
@@ -72,6 +69,17 @@ def _overridden(request: EventRequest, key: str, form: RuleForm) -> bool:
             actor=request.actor,
             now=timezone.now(),
         )
+    except BadOverride as problem:
+        form.add_error(None, str(problem))
+        return False
+    return True
+
+
+def _restored(request: EventRequest, key: str, form: RestoreForm) -> bool:
+    reason = form.cleaned_data["why"]
+    try:
+        with suppress(NotOverridden):  # somebody else was faster: it is as wanted
+            restore_rule(event=request.event, key=key, reason=reason, actor=request.actor, now=timezone.now())
     except BadOverride as problem:
         form.add_error(None, str(problem))
         return False

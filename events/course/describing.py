@@ -13,6 +13,7 @@ from events.course.services import LayoutRefused, LayoutStale
 from events.course.versions import freeze, freeze_before
 from events.log.actions import Action
 from events.log.services import Actor, record
+from events.setup.over import hold_open
 
 
 @transaction.atomic
@@ -120,6 +121,7 @@ def _first(place: LayoutHole, facts: dict[str, Any]) -> int:
 
 
 def _open(layout: Layout, reason: str) -> None:
+    hold_open(layout.event, LayoutRefused)
     if layout.locked_at is not None and not reason.strip():
         raise LayoutRefused("This layout is in play. Say why it changes.")
     freeze_before(layout)

@@ -13,6 +13,7 @@ from events.course.versions import freeze, freeze_before
 from events.log.actions import Action
 from events.log.services import Actor, record
 from events.setup.models import Division, Event, Round
+from events.setup.over import hold_open
 
 
 class LayoutRefused(Exception):
@@ -44,8 +45,9 @@ def save_layout(
 
     `version` is the one that the editor saw. A layout whose tee sheet has been published keeps its number of
     holes, and a change to it needs a reason and makes a new frozen version, which notes whom it `touched`.
-    Raises LayoutRefused or LayoutStale.
+    Raises LayoutRefused, also once the event is over, or LayoutStale.
     """
+    hold_open(event, LayoutRefused)
     found = faults(rows)
     if not name.strip():
         found.insert(0, "A layout needs a name.")
@@ -189,6 +191,7 @@ def _as_json(layout: Layout) -> list[list[str | int | None]]:
 def remove_layout(*, layout: Layout, actor: Actor, now: datetime) -> None:
     """Remove a layout that nobody plays. Raises LayoutRefused."""
     event, name = layout.event, layout.name
+    hold_open(event, LayoutRefused)
     try:
         layout.delete()
     except ProtectedError:
@@ -210,7 +213,11 @@ def remove_layout(*, layout: Layout, actor: Actor, now: datetime) -> None:
 def assign_layouts(
     *, round: Round, choices: Mapping[Division, Layout | None], actor: Actor, now: datetime
 ) -> None:
-    """Say which layout each division plays in a round; None takes the division's layout away."""
+    """Say which layout each division plays in a round; None takes the division's layout away.
+
+    Raises LayoutRefused once the event is over.
+    """
+    hold_open(round.event, LayoutRefused)
     standing = {use.division_id: use for use in round.layout_uses.select_related("layout", "division")}
     changes: dict[str, list[str | None]] = {}
     for division, layout in choices.items():
@@ -238,7 +245,7 @@ def assign_layouts(
 def assign_rounds(
     *, plan: Mapping[Round, Mapping[Division, Layout | None]], actor: Actor, now: datetime
 ) -> None:
-    """`assign_layouts` for several rounds: all of them or none."""
+    """`assign_layouts` for several rounds: all of them or none. Raises LayoutRefused."""
     for round_, choices in plan.items():
         assign_layouts(round=round_, choices=choices, actor=actor, now=now)
 

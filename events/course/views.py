@@ -54,12 +54,16 @@ def _use_form(request: EventRequest, data: Any = None) -> LayoutUseForm:
 def assign(request: EventRequest, slug: str, above: Above | None = None) -> HttpResponse:
     form = _use_form(request, request.POST)
     if form.is_valid():
-        services.assign_rounds(
-            plan={round_: form.choices_of(round_) for round_ in form.rounds},
-            actor=request.actor,
-            now=timezone.now(),
-        )
-        messages.success(request, "Layouts of the rounds saved.")
+        try:
+            services.assign_rounds(
+                plan={round_: form.choices_of(round_) for round_ in form.rounds},
+                actor=request.actor,
+                now=timezone.now(),
+            )
+        except services.LayoutRefused as refused:
+            messages.error(request, str(refused))
+        else:
+            messages.success(request, "Layouts of the rounds saved.")
     else:
         messages.error(request, "A layout that was chosen is gone. Look again.")
     return redirect("course:layouts", slug)

@@ -6,7 +6,7 @@ from typing import Any
 
 from django.db import transaction
 
-from events.entries.models import Entry, EntryAddOn, Status
+from events.entries.models import Entry, EntryAddOn, RatingSource, Status
 from events.entries.services import (
     EntryRefused,
     EntryStale,
@@ -74,7 +74,7 @@ def change_entry(
     changes = _change_person(entry.person, person)
     changes |= _lay_over(entry, ENTRY_FIELDS, facts)
     if "rating" in changes:  # a figure corrected here is the one that counts for this entry
-        entry.rating = entry.person.rating
+        entry.rating, entry.rating_source = entry.person.rating, RatingSource.ENTERED
     changes |= _change_exception(entry, exception, actor)
     if division.pk != entry.division_id:
         changes |= _change_division(entry, division, reason, now)
@@ -84,7 +84,9 @@ def change_entry(
     if not changes and not private:
         return entry
     save_fields(
-        entry, "division", "fee_cents", "exception", "exception_by", "guardian", "rating", *ENTRY_FIELDS
+        entry,
+        *("division", "fee_cents", "exception", "exception_by", "guardian", "rating", "rating_source"),
+        *ENTRY_FIELDS,
     )
     detail: dict[str, Any] = {**changes, **({"changed": private} if private else {})}
     log_entry(entry, Action.ENTRY_CHANGED, actor, now, detail, reason or exception)

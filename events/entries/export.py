@@ -53,7 +53,9 @@ def export_rows(event: Event, *, private: bool) -> list[list[Cell]]:
 def _entry(event: Event, entry: Any, beside: _Beside) -> Iterator[Cell]:
     person = entry.person
     yield from (person.given_name, person.family_name, person.member_number)
-    yield from (entry.division.code, entry.rating, entry.rating_date, entry.rated_rounds)
+    # An estimate of ours stays here: in a list it would be taken for a rating.
+    rating = (entry.rating, entry.rating_date, entry.rated_rounds)
+    yield from (entry.division.code, *((None, None, None) if entry.rating_is_estimated else rating))
     yield {True: "F", False: "M", None: None}[person.may_enter_f]
     yield None if person.playing_class == PlayingClass.UNKNOWN else person.playing_class
     yield {Membership.CURRENT: "current", Membership.UNKNOWN: None}.get(person.membership, "expired")

@@ -26,6 +26,13 @@ class Status(models.TextChoices):
     DISQUALIFIED = "disqualified", "disqualified"
 
 
+class RatingSource(models.TextChoices):
+    """Where the rating of an entry comes from."""
+
+    ENTERED = "entered", "as entered"
+    ESTIMATED = "estimated", "estimated here from a history"
+
+
 IN_THE_FIELD = (Status.CONFIRMED, Status.DID_NOT_FINISH, Status.DISQUALIFIED)
 
 
@@ -42,6 +49,7 @@ class Entry(models.Model):
     rating = models.PositiveSmallIntegerField(null=True, blank=True)
     rating_date = models.DateField(null=True, blank=True)
     rated_rounds = models.PositiveIntegerField(null=True, blank=True)
+    rating_source = models.CharField(max_length=9, choices=RatingSource, default=RatingSource.ENTERED)
     fee_cents = models.PositiveIntegerField()
     paid_elsewhere_cents = models.PositiveIntegerField(
         default=0, help_text="Paid before, as the imported list says; desk payments are rows of their own"
@@ -71,6 +79,11 @@ class Entry(models.Model):
             ),
             models.CheckConstraint(condition=Q(status__in=Status.values), name="entry_status_known"),
             models.CheckConstraint(
+                condition=Q(rating_source="entered") | Q(rating_source="estimated", rating__isnull=False),
+                name="entry_rating_source_known",
+                violation_error_message="A rating is entered, or estimated from a history; none has no source.",
+            ),
+            models.CheckConstraint(
                 condition=Q(checked_in_at__isnull=True) | Q(status__in=(*IN_THE_FIELD, Status.DID_NOT_PLAY)),
                 name="entry_checked_in_only_when_confirmed",
             ),
@@ -84,6 +97,11 @@ class Entry(models.Model):
 
     def __str__(self) -> str:
         return f"{self.person} {self.division}"
+
+    @property
+    def rating_is_estimated(self) -> bool:
+        """Worked out here, so no rating of anybody's list: never to be shown without saying so."""
+        return self.rating_source == RatingSource.ESTIMATED
 
 
 class EntryAddOn(models.Model):

@@ -162,6 +162,7 @@ class Action(models.TextChoices):
     RATING_SPLIT = "rating.split", "round split for ratings"
     RATING_LEFT_OUT = "rating.left_out", "left out of an average"
     RATING_TAKEN_IN = "rating.taken_in", "taken into an average again"
+    RATING_LET_IN = "rating.let_in", "let into an average with holes not played"
     RATING_HISTORY = "rating.history", "rating history imported"
     RATING_ADOPTED = "rating.adopted", "entered rating changed to an estimate"
     HELPER_KEPT = "helper.kept", "helper written down"

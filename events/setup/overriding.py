@@ -12,6 +12,7 @@ from events.log.services import Actor, record
 from events.rulebook.loader import in_force
 from events.rulebook.values import BadOverride, Override, Plain
 from events.setup.models import Event, RuleOverride
+from events.setup.over import hold_open
 from events.setup.queries import rulebook_for
 
 
@@ -25,9 +26,10 @@ def override_rule(
 ) -> RuleOverride:
     """Set a value for this event only.
 
-    Raises UnknownRule for a key that the rulebook does not hold, BadOverride without a reason or for a value
-    of another kind than the published one (both of events.rulebook.values).
+    Raises UnknownRule for a key that the rulebook does not hold, BadOverride without a reason, for a value of another
+    kind than the published one, and once the event is over (both of events.rulebook.values).
     """
+    hold_open(event, BadOverride)
     before = rulebook_for(event).value(key)
     if not reason.strip():
         raise BadOverride("Say why.")
@@ -51,7 +53,9 @@ def override_rule(
 
 @transaction.atomic
 def restore_rule(*, event: Event, key: str, reason: str, actor: Actor, now: datetime) -> None:
-    """Follow the published value again. Raises NotOverridden, and BadOverride without a reason."""
+    """Follow the published value again. Raises NotOverridden, and BadOverride without a reason or once the event is
+    over."""
+    hold_open(event, BadOverride)
     if not reason.strip():
         raise BadOverride("Say why.")
     override = RuleOverride.objects.filter(event=event, key=key).first()

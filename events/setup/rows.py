@@ -11,6 +11,7 @@ from django.db.models import F
 from events.log.actions import Action
 from events.log.services import Actor, record
 from events.setup.models import Event
+from events.setup.over import hold_open
 
 Record = TypeVar("Record", bound=models.Model)
 GOES_WITH_IT = frozenset({"layout_uses", "pools"})  # of no weight of their own: removed with their row
@@ -25,6 +26,10 @@ class InUse(PlanError):
     """The thing has entries, tee sheets or cards, so it cannot be removed."""
 
 
+class PlanOver(PlanError):
+    """The event is over, and its results rest on what was to change."""
+
+
 def write_row(
     row: Record,
     facts: Mapping[str, Any],
@@ -34,11 +39,15 @@ def write_row(
     actor: Actor,
     now: datetime,
 ) -> Record:
-    """Save a new or changed row of the plan and log it: what it is, or old → new. Unchanged: nothing."""
+    """Save a new or changed row of the plan and log it: what it is, or old → new. Unchanged: nothing.
+
+    Raises PlanOver, and django's ValidationError by field.
+    """
     fresh = row._state.adding
     changes = apply_facts(row, facts)
     if not fresh and not changes:
         return row
+    hold_open(event, PlanOver)
     row.full_clean()
     if fresh:
         row.save(force_insert=True)
@@ -51,6 +60,8 @@ def write_row(
 
 
 def remove_row(row: models.Model, *, event: Event, action: Action, actor: Actor, now: datetime) -> None:
+    """Take a row out of the plan and log it. Raises PlanOver, and InUse where something hangs on it."""
+    hold_open(event, PlanOver)
     held = held_by(row)
     if held:
         raise InUse(f"{row} has {held}, so it cannot be removed.")

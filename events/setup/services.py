@@ -17,8 +17,9 @@ from events.log.actions import Action
 from events.log.models import Act
 from events.log.services import Actor, record
 from events.setup.models import AddOn, Division, Event, Round, StartType
+from events.setup.over import hold_open
 from events.setup.queries import rulebook_for
-from events.setup.rows import PlanError, apply_facts, plain, remove_row, write_row
+from events.setup.rows import PlanError, PlanOver, apply_facts, plain, remove_row, write_row
 
 PLAN_ACTIONS = (
     Action.EVENT_CREATED,
@@ -27,6 +28,10 @@ PLAN_ACTIONS = (
     Action.DIVISION_CHANGED,
     Action.ROUND_CHANGED,
     Action.ADDON_CHANGED,
+)
+# Facts from which rules, purse, cuts and ratings are worked out; the others say where, when and how it is shown.
+RESULTS_REST_ON = frozenset(
+    {"starts_on", "ends_on", "tier", "region", "time_zone", "currency", "handling_fee_cents"}
 )
 
 
@@ -114,12 +119,15 @@ def create_event(
 def change_event(*, event: Event, version: int, actor: Actor, now: datetime, **facts: Unpack[Facts]) -> Event:
     """The event with new facts; `version` is the one that the page showed. No change: no line in the log.
 
-    Raises Stale, and django's ValidationError by field.
+    Raises Stale, PlanOver for a fact that results rest on once the event is over, and django's ValidationError by
+    field.
     """
     candidate = copy(event)
     changes = apply_facts(candidate, facts)
     if not changes:
         return event
+    if RESULTS_REST_ON & changes.keys():
+        hold_open(event, PlanOver)
     candidate.full_clean()
     claim(event=event, version=version)
     candidate.save(update_fields=list(changes))

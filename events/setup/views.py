@@ -20,7 +20,7 @@ from events.setup.overview import facts_of
 from events.setup.planned_sun import dark_rounds, plan_daylight
 from events.setup.planning import save_addons, save_divisions, save_rounds
 from events.setup.queries import Plan, plan_of
-from events.setup.rows import PlanError
+from events.setup.rows import PlanError, PlanOver
 from events.setup.services import Stale, change_event, create_event
 from events.setup.staffing import StaffError, add_staff, save_roles
 from events.setup.zones import local_zone
@@ -59,7 +59,7 @@ def facts(request: EventRequest, slug: str) -> HttpResponse:
         try:
             now, version = timezone.now(), _version(request)
             change_event(event=event, version=version, actor=request.actor, now=now, **form.cleaned_data)
-        except Stale as problem:
+        except (Stale, PlanOver) as problem:
             form.add_error(None, str(problem))
             event.refresh_from_db(fields=["version"])
         else:

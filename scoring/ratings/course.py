@@ -40,10 +40,20 @@ class CourseRules:
 
 @dataclass(frozen=True)
 class RoundPlayed:
-    """One complete round: throws in layout order, the player's rating or None."""
+    """One complete round: throws in layout order, the player's rating or None. None on a hole whose score is no play:
+    scored for an absence, or changed by a ruling."""
 
     rating: int | None
-    throws: tuple[int, ...]
+    throws: tuple[int | None, ...]
+
+    @property
+    def whole(self) -> bool:
+        return None not in self.throws
+
+    @property
+    def total(self) -> int:
+        """Throws on the holes that were played."""
+        return sum(score for score in self.throws if score is not None)
 
 
 class Verdict(StrEnum):
@@ -91,44 +101,48 @@ class HoleReport:
 
 @dataclass(frozen=True)
 class CourseReport:
-    """`rounds` complete rounds, `rated` of them by players with a rating; `totals` the same over the whole round."""
+    """`rounds` complete rounds, `rated` of them by players with a rating; `left_out` scores of holes that were no play,
+    so that their rounds (all but `whole` of them) say nothing about totals."""
 
     rounds: int
     rated: int
+    left_out: int
+    whole: int
     holes: tuple[HoleReport, ...]
     bands: tuple[tuple[str, str, int], ...]  # name, its ratings in words, rounds
-    total_average: Fraction
+    total_average: Fraction | None
     total_r: float | None
 
 
 def course_report(
     labels: Sequence[str], pars: Sequence[int], rounds: Sequence[RoundPlayed], rules: CourseRules
 ) -> CourseReport | None:
-    """Hole by hole; None without a complete round. Raises ValueError for a round of another number of holes."""
+    """Hole by hole, but for holes that nobody played; None without a complete round in which one was played.
+
+    Raises ValueError for a round of another number of holes.
+    """
+    rounds = [each for each in rounds if any(score is not None for score in each.throws)]
     if not rounds:
         return None
     if any(len(each.throws) != len(labels) for each in rounds) or len(pars) != len(labels):
-        raise ValueError("Every round needs a score for each hole of the layout.")
-    rated = [each for each in rounds if each.rating is not None]
-    ratings = [each.rating for each in rated if each.rating is not None]
+        raise ValueError("Every round needs a place for each hole of the layout.")
+    ratings = [each.rating for each in rounds if each.rating is not None]
     holes = tuple(
-        _hole(
-            label,
-            par,
-            [each.throws[at] for each in rounds],
-            ratings,
-            [each.throws[at] for each in rated],
-            rules,
-        )
+        _hole(label, par, [(each.rating, each.throws[at]) for each in rounds], rules)
         for at, (label, par) in enumerate(zip(labels, pars, strict=True))
+        if any(each.throws[at] is not None for each in rounds)
     )
+    whole = [each for each in rounds if each.whole]
+    of_rated = [(each.rating, each.total) for each in whole if each.rating is not None]
     return CourseReport(
         rounds=len(rounds),
-        rated=len(rated),
+        rated=len(ratings),
+        left_out=sum(each.throws.count(None) for each in rounds),
+        whole=len(whole),
         holes=holes,
         bands=_bands(ratings, rules),
-        total_average=Fraction(sum(sum(each.throws) for each in rounds), len(rounds)),
-        total_r=_correlation(ratings, [sum(each.throws) for each in rated])[0],
+        total_average=Fraction(sum(each.total for each in whole), len(whole)) if whole else None,
+        total_r=_correlation([rating for rating, _ in of_rated], [total for _, total in of_rated])[0],
     )
 
 
@@ -154,13 +168,12 @@ def _bands(ratings: Sequence[int], rules: CourseRules) -> tuple[tuple[str, str, 
 
 
 def _hole(
-    label: str,
-    par: int,
-    throws: Sequence[int],
-    ratings: Sequence[int],
-    of_rated: Sequence[int],
-    rules: CourseRules,
+    label: str, par: int, scores: Sequence[tuple[int | None, int | None]], rules: CourseRules
 ) -> HoleReport:
+    """`scores` are (rating, throws) of each round, None where the rating is not known, or the score is no play."""
+    throws = [score for _, score in scores if score is not None]
+    rated = [(rating, score) for rating, score in scores if rating is not None and score is not None]
+    ratings, of_rated = [rating for rating, _ in rated], [score for _, score in rated]
     r, slope, chance = _correlation(ratings, of_rated)
     by_band = {band.name: [] for band in rules.bands}  # type: dict[str, list[int]]
     for rating, score in zip(ratings, of_rated, strict=True):

@@ -52,7 +52,7 @@ def course_page(shown: LayoutReport) -> CoursePage:
         rows=tuple(_row(hole, used) for hole in report.holes),
         averages=averages(report),
         separation=separation(report),
-        total_average=str(to_places(report.total_average, 2)),
+        total_average="–" if report.total_average is None else str(to_places(report.total_average, 2)),
         total_r=_figure(report.total_r),
         sentences=tuple(_sentences(report)),
     )
@@ -95,6 +95,9 @@ def _sentences(report: CourseReport) -> list[str]:
             words.append(f"{start}: {', '.join(holes)}.")
     if not words:
         words.append("There are too few rated rounds to say which holes tell players apart.")
+    if report.left_out:
+        scores = "1 score is" if report.left_out == 1 else f"{report.left_out} scores are"
+        words.append(f"{scores} left out: holes not played, or changed by a ruling.")
     return words
 
 

@@ -1,23 +1,13 @@
 """What the director decided about the ratings of an event, read once (4 queries)."""
 
 from dataclasses import dataclass, field
-from datetime import datetime, time
+from datetime import time
 from fractions import Fraction
 
 from events.setup.models import Event
 from scoring.ratings.estimate_words import rounds_words
-from scoring.ratings.models import Exclusion, JoinDecision, MethodDecision, SplitDecision
-from scoring.ratings.round_rating import Choice, Wanted
-
-
-@dataclass(frozen=True, slots=True)
-class Said:
-    """A decision as it stands beside every rating: what, by whom, when, why."""
-
-    what: str
-    reason: str
-    by: str
-    at: datetime
+from scoring.ratings.models import JoinDecision, MethodDecision, PlayerDecision, SplitDecision
+from scoring.ratings.round_rating import Choice, Said, Wanted
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,7 +17,7 @@ class Decisions:
     methods: dict[str, tuple[Wanted, Said]] = field(default_factory=dict)
     joins: dict[int, tuple[frozenset[int], Said]] = field(default_factory=dict)
     splits: dict[tuple[int, int], tuple[tuple[time, ...], Said]] = field(default_factory=dict)
-    excluded: dict[tuple[int, int], Exclusion] = field(default_factory=dict)
+    players: dict[tuple[int, int], PlayerDecision] = field(default_factory=dict)
 
     def joined(self, layout: int, number: int) -> frozenset[int]:
         """The numbers of the rounds that share an average with this one, itself among them."""
@@ -41,9 +31,11 @@ def decisions_of(event: Event) -> Decisions:
         methods=_methods(event),
         joins=_joins(event),
         splits=_splits(event),
-        excluded={
+        players={
             (row.round_id, row.entry_id): row
-            for row in Exclusion.objects.filter(round__event=event, taken_back_at__isnull=True).order_by("pk")
+            for row in PlayerDecision.objects.filter(round__event=event, taken_back_at__isnull=True).order_by(
+                "pk"
+            )
         },
     )
 

@@ -18,7 +18,7 @@ from events.sheets.cells import clean
 from scoring.ratings import services
 from scoring.ratings.forms import MethodForm, SplitForm
 from scoring.ratings.models import MethodDecision
-from scoring.ratings.services import RatingRefused
+from scoring.ratings.refusal import RatingRefused
 from scoring.ratings.views import address, pool_answer
 
 LONGEST_REASON = 200
@@ -99,18 +99,19 @@ def split(request: EventRequest, slug: str) -> HttpResponse:
 @staff(Role.DIRECTOR)
 @require_POST
 def leave_out(request: EventRequest, slug: str) -> HttpResponse:
-    """Let the average rest on a player's round no longer, or again."""
-    if not (request.POST.get("round") and request.POST.get("entry")):
+    """Let the average rest on a player's round no longer, or again; or on one of which not every hole was played."""
+    again, let_in = (request.POST.get(name) == "yes" for name in ("again", "let_in"))
+    chosen, number = request.POST.get("entry", ""), request.POST.get("round", "")
+    if let_in:
+        chosen, _, number = request.POST.get("player", "").partition("-")
+    if not (chosen and number):
         return pool_answer(
             request, refused="Choose the player, and the round where there are several.", status=422
         )
-    round = get_object_or_404(Round, event=request.event, number=whole_number(request.POST.get("round")))
+    round = get_object_or_404(Round, event=request.event, number=whole_number(number))
     entry = get_object_or_404(
-        Entry.objects.select_related("person"),
-        event=request.event,
-        pk=whole_number(request.POST.get("entry")),
+        Entry.objects.select_related("person"), event=request.event, pk=whole_number(chosen)
     )
-    again = request.POST.get("again") == "yes"
 
     def act() -> None:
         given: dict[str, Any] = {
@@ -120,13 +121,14 @@ def leave_out(request: EventRequest, slug: str) -> HttpResponse:
             "now": timezone.now(),
         }
         if again:
-            services.take_in_again(**given)
+            services.take_back(**given)
+        elif let_in:
+            services.let_in(**given, reason=_reason(request))
         else:
             services.leave_out(**given, reason=_reason(request))
 
-    said = (
-        f"{entry.person.name} counts again." if again else f"{entry.person.name} is left out of the average."
-    )
+    words = "counts as the rules say." if again else "counts." if let_in else "is left out of the average."
+    said = f"{entry.person.name} {words}"
     return _done(request, slug, act, said, request.POST.get("pool", ""))
 
 

@@ -18,17 +18,22 @@ def rounds_words(rounds: Sequence[int]) -> str:
     return f"rounds {', '.join(numbers[:-1])} and {numbers[-1]}"
 
 
+def counted(people: int, rounds: int | None = None) -> str:
+    """ "20 propagators"; with `rounds` more than that, "20 propagators, 40 rounds"."""
+    words = f"{people} {'propagator' if people == 1 else 'propagators'}"
+    return words if rounds is None or rounds == people else f"{words}, {rounds} rounds"
+
+
 def warnings_of(rated: RoundRating, rules: Rules, constants: Constants) -> tuple[str, ...]:
     """What makes this estimate weaker than it looks, each in a sentence."""
     found: list[str] = []
     fixed = rated.method == "fixed"
-    if not fixed and len(rated.propagators) < rules.advised:
-        found.append(
-            f"Only {len(rated.propagators)} propagators; official ratings take at least {rules.advised}."
-        )
+    if not fixed and rated.people < rules.advised:
+        few = counted(rated.people, len(rated.propagators))
+        found.append(f"Only {few}; official ratings take at least {rules.advised}.")
     if rated.line is not None and rated.line.slope >= 0:
         found.append("Higher-rated propagators did not need fewer throws; the line says little.")
-    elif rated.line is not None and rated.line.n == 2:
+    elif rated.line is not None and rated.people == 2:
         found.append("Two propagators always lie on a line; how far off it may be is not known.")
     if rated.ssa_se is not None and rated.ssa_se >= WIDE_ERROR:
         found.append(
@@ -53,7 +58,7 @@ def working_of(rated: RoundRating, rules: Rules, constants: Constants) -> tuple[
     scratch = constants.scratch
     rounded = "rounded down" if constants.cut_off else "rounded to the nearest"
     return (
-        f"{len(rated.propagators)} propagators.",
+        f"{counted(rated.people, len(rated.propagators))}.",
         f"Method {rated.method}: {rated.why}",
         *_average(rated, rules, scratch, to_places(ssa, 3)),
         *_interval(rated),
@@ -74,7 +79,8 @@ def _average(rated: RoundRating, rules: Rules, scratch: int, shown: object) -> t
             f"The {proportion} is inferred from results, published nowhere.",
         )
     slope, intercept = to_places(rated.line.slope, 5), to_places(rated.line.intercept, 3)
-    spread = "" if rated.ssa_se is None else f", standard error {rated.ssa_se:.2f}"
+    by = " with the players drawn anew, as some have several rounds" if rated.repeats else ""
+    spread = "" if rated.ssa_se is None else f", standard error {rated.ssa_se:.2f}{by}"
     sign = "+" if slope >= 0 else "−"
     return (
         f"Line: score = {_signed(intercept)} {sign} {_signed(abs(slope))} × rating.",

@@ -7,10 +7,11 @@ from datetime import date, datetime
 
 from django.db import transaction
 
-from events.entries.models import IN_THE_FIELD, Entry, Status
+from events.entries.models import IN_THE_FIELD, Entry, RatingSource, Status
 from events.log.actions import Action
 from events.log.services import Actor, record
 from events.setup.models import Event
+from events.setup.over import hold_open
 from events.setup.queries import rulebook_for
 from events.sheets.cells import plain
 from events.sheets.dates import DateOrder
@@ -191,8 +192,10 @@ def _compared(entry: Entry, estimate: PlayerRating | None, bound: int) -> Compar
 def adopt_rating(*, entry: Entry, rating: int, actor: Actor, now: datetime) -> Entry:
     """Enter the estimate as the player's rating at this event, with its date and rounds: the director's own act.
 
-    `rating` is the figure that the director saw. Raises AdoptionRefused where the history gives another by now.
+    `rating` is the figure that the director saw. It stays marked as estimated, so that no average rests on it. Raises
+    AdoptionRefused where the history gives another by now, and once the event is over.
     """
+    hold_open(entry.event, AdoptionRefused)
     entry = Entry.objects.select_for_update(of=("self",)).select_related("person", "event").get(pk=entry.pk)
     estimate = estimates_of(entry.event).get(entry.person_id)
     if estimate is None or estimate.rating != rating:
@@ -202,7 +205,11 @@ def adopt_rating(*, entry: Entry, rating: int, actor: Actor, now: datetime) -> E
 
 @transaction.atomic
 def adopt_missing(*, event: Event, actor: Actor, now: datetime) -> int:
-    """Enter the estimate for everybody who has a history and no rating, for seeding; how many that were."""
+    """Enter the estimate for everybody who has a history and no rating, for seeding; how many that were.
+
+    Raises AdoptionRefused once the event is over.
+    """
+    hold_open(event, AdoptionRefused)
     estimates = estimates_of(event)
     missing = Entry.objects.filter(event=event, rating__isnull=True, status__in=EXPECTED_IN)
     adopted = 0
@@ -217,8 +224,9 @@ def adopt_missing(*, event: Event, actor: Actor, now: datetime) -> int:
 def _enter(entry: Entry, estimate: PlayerRating, actor: Actor, now: datetime) -> Entry:
     before = {"rating": entry.rating, "date": _iso(entry.rating_date), "rounds": entry.rated_rounds}
     entry.rating, entry.rating_date, entry.rated_rounds = estimate.rating, estimate.until, estimate.counted
+    entry.rating_source = RatingSource.ESTIMATED
     entry.version += 1
-    entry.save(update_fields=["rating", "rating_date", "rated_rounds", "version"])
+    entry.save(update_fields=["rating", "rating_date", "rated_rounds", "rating_source", "version"])
     after = {"rating": entry.rating, "date": _iso(entry.rating_date), "rounds": entry.rated_rounds}
     record(
         chain=entry.event.slug,

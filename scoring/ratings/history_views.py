@@ -69,7 +69,7 @@ def _page(
         "differing": [row for row in rows if row.differs],
         "known": sum(row.estimate is not None for row in rows),
         "missing": sum(row.entry.rating is None and bool(row.differs) for row in rows),
-        "may_decide": request.role is Role.DIRECTOR,
+        "may_decide": request.role is Role.DIRECTOR and request.event.over_at is None,
         "section_tabs": section_tabs(request, "players"),
     }
     return render(request, "ratings/players.html", context, status=status)
@@ -94,8 +94,12 @@ def adopt(request: EventRequest, slug: str) -> HttpResponse:
 @require_POST
 def adopt_all(request: EventRequest, slug: str) -> HttpResponse:
     """Enter the estimates of everybody who has no rating."""
-    count = adopt_missing(event=request.event, actor=request.actor, now=timezone.now())
-    messages.success(
-        request, f"Ratings entered for {count} {'player' if count == 1 else 'players'}, estimated."
-    )
+    try:
+        count = adopt_missing(event=request.event, actor=request.actor, now=timezone.now())
+    except AdoptionRefused as refused:
+        messages.error(request, str(refused))
+    else:
+        messages.success(
+            request, f"Ratings entered for {count} {'player' if count == 1 else 'players'}, estimated."
+        )
     return redirect("ratings:players", slug)

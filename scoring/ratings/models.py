@@ -77,11 +77,13 @@ class SplitDecision(Decided):
         return f"{self.round}: {self.starts}"
 
 
-class Exclusion(Decided):
-    """A player on whose round no average rests, though the rules would take it. It can be taken back."""
+class PlayerDecision(Decided):
+    """Whether an average rests on a player's round: left out though the rules would take it, or let in though not
+    every hole was played. It can be taken back."""
 
-    round = models.ForeignKey(Round, on_delete=models.CASCADE, related_name="rating_exclusions")
-    entry = models.ForeignKey(Entry, on_delete=models.PROTECT, related_name="rating_exclusions")
+    round = models.ForeignKey(Round, on_delete=models.CASCADE, related_name="rated_players")
+    entry = models.ForeignKey(Entry, on_delete=models.PROTECT, related_name="rated_rounds_decided")
+    counts = models.BooleanField(default=False)
     taken_back_at = models.DateTimeField(null=True, blank=True)
     taken_back_by = models.CharField(max_length=150, blank=True)
 
@@ -90,13 +92,13 @@ class Exclusion(Decided):
             models.UniqueConstraint(
                 fields=["round", "entry"],
                 condition=Q(taken_back_at__isnull=True),
-                name="rating_excluded_once",
-                violation_error_message="This player is left out of this round's average already.",
+                name="rating_player_once",
+                violation_error_message="It is decided already whether this player counts in this round's average.",
             ),
             models.CheckConstraint(
                 condition=Q(reason__gt=""),
-                name="rating_excluded_with_reason",
-                violation_error_message="Say why this player is left out.",
+                name="rating_player_with_reason",
+                violation_error_message="Say why this player counts, or is left out.",
             ),
         ]
 

@@ -6,7 +6,7 @@ from typing import Any
 
 from events.rulebook.loader import Rulebook
 from scoring.ratings.compression import points_per_throw, round_rating, to_places
-from scoring.ratings.propagators import Excluded
+from scoring.ratings.propagators import Excluded, Reason
 from scoring.ratings.queries import PoolRating, differ_words
 from scoring.ratings.residuals import Lying, lying
 from scoring.ratings.robust import Opinion, opinions
@@ -32,12 +32,15 @@ class PlayerRow:
     name: str
     division: str
     own: int | None
+    own_estimated: bool
     score: int
     rating: int
     span: str
     gap: str | None
     propagator: bool
     left_out: bool
+    unplayed: bool  # left out for holes that were not played; `let_in`: counts all the same
+    let_in: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +98,7 @@ def player_rows(pool: PoolRating) -> tuple[PlayerRow, ...]:
     """Every rated round, the best first."""
     own = {player.key: player for player in pool.played}
     counted = {player.key for player in pool.rating.propagators}
-    excluded = {each.key for each in pool.rating.excluded if each.reason.name == "DIRECTOR"}
+    excluded = {each.key: each.reason for each in pool.rating.excluded}
     rows = []
     for rated in pool.rating.ratings:
         rating, member = own[rated.key].rating, pool.members[rated.key]
@@ -107,12 +110,15 @@ def player_rows(pool: PoolRating) -> tuple[PlayerRow, ...]:
                 name=rated.name,
                 division=member.division,
                 own=rating,
+                own_estimated=own[rated.key].estimated,
                 score=rated.score,
                 rating=rated.rating,
                 span="" if rated.low is None else f"{rated.low} to {rated.high}",
                 gap=None if rating is None else signed(rated.rating - rating),
                 propagator=rated.key in counted,
-                left_out=rated.key in excluded,
+                left_out=excluded.get(rated.key) is Reason.DIRECTOR,
+                unplayed=excluded.get(rated.key) is Reason.HOLES_NOT_PLAYED,
+                let_in=rated.key in counted and bool(own[rated.key].absent),
             )
         )
     return tuple(sorted(rows, key=lambda row: (-row.rating, row.name, row.key)))
@@ -163,7 +169,7 @@ def _facts(pool: PoolRating) -> list[dict[str, Any]]:
     rows: list[tuple[str, object]] = [("method", METHOD_WORDS[rating.method])]
     if rating.line is not None:
         rows.append(("standard error", _throws(rating.ssa_se)))
-        if rating.ssa_se is not None and rating.ssa is not None:
+        if rating.ssa_se is not None and rating.ssa is not None and not rating.repeats:
             percent = rating.drawn.percent if rating.drawn else 95
             half = t_quantile(percent, rating.line.n - 2) * rating.ssa_se
             rows.append(
@@ -178,7 +184,9 @@ def _facts(pool: PoolRating) -> list[dict[str, Any]]:
         rows.append(("seed of it", rating.drawn.seed))
     if rating.points_per_throw is not None:
         rows.append(("points per throw", to_places(rating.points_per_throw, 2)))
-    rows.append(("propagators", len(rating.propagators)))
+    rows.append(("propagators", rating.people))
+    if rating.repeats:
+        rows.append(("rounds of theirs", len(rating.propagators)))
     rows.append(("complete cards", f"{pool.complete} of {len(pool.played)}"))
     holes = f"{len(pool.labels)} of {len(pool.layout.holes)}" if pool.stopped else str(len(pool.labels))
     rows.append(("holes", f"{holes}, par {pool.par}"))

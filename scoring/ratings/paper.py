@@ -56,7 +56,7 @@ def _players(page: PoolPage) -> Table:
             ("throws", 8),
             ("estimated", 13),
             ("interval", 14),
-            ("own", 7),
+            ("own", 9),
             ("against it", 12),
             ("counts", 12),
         ),
@@ -68,7 +68,7 @@ def _players(page: PoolPage) -> Table:
                 str(row.score),
                 str(row.rating),
                 row.span or "–",
-                "–" if row.own is None else str(row.own),
+                "–" if row.own is None else f"{row.own} est." if row.own_estimated else str(row.own),
                 row.gap or "–",
                 "propagator" if row.propagator else "",
             )

@@ -5,7 +5,7 @@ stopped round the holes that everybody of a division finished are rated, togethe
 """
 
 import hashlib
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import time
 
@@ -39,6 +39,7 @@ class Pool:
     played: list[Played] = field(default_factory=list)
     members: dict[str, Member] = field(default_factory=dict)
     left_out: dict[str, str] = field(default_factory=dict)
+    let_in: set[str] = field(default_factory=set)
     starts: set[time] = field(default_factory=set)
 
     @property
@@ -61,8 +62,14 @@ class Pool:
         return sum(hole.par for hole in self.layout.holes if hole.label in set(self.labels))
 
 
-def pools_of(facts: Facts, decisions: Decisions) -> list[Pool]:
-    """Every pool that somebody played in, by first round and layout."""
+NotPlayed = Mapping[tuple[int, int], Mapping[str, int]]  # (round id, entry id) → hole → what it was scored
+
+
+def pools_of(facts: Facts, decisions: Decisions, not_played: NotPlayed) -> list[Pool]:
+    """Every pool that somebody played in, by first round and layout.
+
+    Rounds that were joined are one pool as far as the same holes count of them; each pool names the rounds it holds.
+    """
     found: dict[tuple[object, ...], Pool] = {}
     for round in facts.rounds:
         for entry in facts.entries:
@@ -71,7 +78,10 @@ def pools_of(facts: Facts, decisions: Decisions) -> list[Pool]:
                 continue
             pool = _pool_for(facts, decisions, round, entry, layout)
             key = (pool.rounds, layout.id, pool.labels, pool.part)
-            _add(found.setdefault(key, pool), facts, decisions, round, entry)
+            absent = _absent(facts, round, entry, layout, not_played.get((round.pk, entry.pk), {}))
+            _add(found.setdefault(key, pool), facts, decisions, round, entry, absent)
+    for pool in found.values():
+        pool.rounds = tuple(sorted({member.round for member in pool.members.values()}))
     order = [layout.id for layout in facts.layouts.values()]
     return sorted(
         found.values(), key=lambda pool: (pool.rounds, order.index(pool.layout.id), pool.part, pool.labels)
@@ -111,7 +121,23 @@ def _part(splits: Sequence[time], start: time | None) -> tuple[int, str]:
     return part, f"starts from {splits[part - 1]:%H:%M}{until}"
 
 
-def _add(pool: Pool, facts: Facts, decisions: Decisions, round: Round, entry: Entry) -> None:
+def _absent(
+    facts: Facts, round: Round, entry: Entry, layout: LayoutFacts, not_played: Mapping[str, int]
+) -> int:
+    """How many of the holes that count the player did not play, as far as what that was scored still stands."""
+    line = facts.line_of(round.pk, entry)
+    if line is None or not not_played:
+        return 0
+    common = facts.common_of(round.pk, entry)
+    return sum(
+        hole.label in not_played
+        and not_played[hole.label] == score
+        and (common is None or hole.label in common)
+        for hole, score in zip(layout.holes, line.throws, strict=True)
+    )
+
+
+def _add(pool: Pool, facts: Facts, decisions: Decisions, round: Round, entry: Entry, absent: int) -> None:
     key = f"{entry.pk}-{round.number}"
     score = _score(facts, round, entry)
     pool.played.append(
@@ -122,14 +148,18 @@ def _add(pool: Pool, facts: Facts, decisions: Decisions, round: Round, entry: En
             rating=entry.rating,
             rated_rounds=entry.rated_rounds,
             rating_date=entry.rating_date,
-            finish=_finish(entry, score),
+            finish=_finish(entry, score, nothing_played=0 < len(pool.labels) == absent),
             person=str(entry.pk),
+            estimated=entry.rating_is_estimated,
+            absent=absent,
         )
     )
     pool.members[key] = Member(entry.pk, round.number, entry.division.code)
-    excluded = decisions.excluded.get((round.pk, entry.pk))
-    if excluded is not None:
-        pool.left_out[key] = excluded.reason
+    said = decisions.players.get((round.pk, entry.pk))
+    if said is not None and said.counts:
+        pool.let_in.add(key)
+    elif said is not None:
+        pool.left_out[key] = said.reason
     start = start_of(facts, round, entry)
     if start is not None:
         pool.starts.add(start)
@@ -151,8 +181,10 @@ def _score(facts: Facts, round: Round, entry: Entry) -> int | None:
     return sums.total if sums.complete else None
 
 
-def _finish(entry: Entry, score: int | None) -> Finish:
+def _finish(entry: Entry, score: int | None, *, nothing_played: bool) -> Finish:
     if entry.status == Status.DISQUALIFIED:
         return Finish.DISQUALIFIED
+    if nothing_played:
+        return Finish.NOT_PLAYED
     left = entry.status in {Status.DID_NOT_FINISH, Status.WITHDRAWN}
     return Finish.NOT_FINISHED if left and score is None else Finish.FINISHED

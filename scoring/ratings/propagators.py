@@ -6,7 +6,7 @@ body's ratings questions). What is not known is not passed: a missing rating, co
 says so.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
@@ -45,6 +45,7 @@ class Finish(StrEnum):
 
     FINISHED = "finished"
     NOT_FINISHED = "not finished"
+    NOT_PLAYED = "not played"
     DISQUALIFIED = "disqualified"
 
 
@@ -54,7 +55,10 @@ class Reason(StrEnum):
     DISQUALIFIED = "disqualified, rounds are not rated"
     NOT_FINISHED = "round not finished"
     NO_CARD = "no complete card"
+    NOT_PLAYED = "no hole played"
+    HOLES_NOT_PLAYED = "holes not played"
     NO_RATING = "no rating"
+    ESTIMATED = "rating estimated here"
     RATING_TOO_LOW = "rating too low"
     ROUNDS_UNKNOWN = "number of rated rounds not known"
     TOO_FEW_ROUNDS = "too few rated rounds"
@@ -67,7 +71,8 @@ class Reason(StrEnum):
 @dataclass(frozen=True)
 class Played:
     """One player of the pool. `score` is the round's total including additional penalties, None without a
-    complete card; the rating's figures are None where they are not known."""
+    complete card; the rating's figures are None where they are not known, and `estimated` where it was worked out here.
+    `absent` holes were not played: they are in the score at what the rules add to par."""
 
     key: str
     name: str
@@ -77,6 +82,8 @@ class Played:
     rating_date: date | None
     finish: Finish = Finish.FINISHED
     person: str = ""  # where one player stands in a pool with several rounds; "": the key
+    estimated: bool = False
+    absent: int = 0
 
     @property
     def rateable(self) -> bool:
@@ -105,17 +112,27 @@ class Excluded:
     detail: str
 
 
+def people_in(propagators: Iterable[Propagator]) -> int:
+    """How many players they are: a player of several rounds is one opinion, not several."""
+    return len({each.person or each.key for each in propagators})
+
+
 def choose(
-    players: Sequence[Played], rules: Rules, first_day: date, left_out: Mapping[str, str] | None = None
+    players: Sequence[Played],
+    rules: Rules,
+    first_day: date,
+    left_out: Mapping[str, str] | None = None,
+    let_in: Collection[str] = (),
 ) -> tuple[tuple[Propagator, ...], tuple[Excluded, ...]]:
     """Part the pool into propagators and the others, each in the order given.
 
-    `left_out`: key → the director's reason why this player is none, though the rules would take them.
+    `left_out`: key → the director's reason why this player is none, though the rules would take them; `let_in`: keys of
+    those whom the director takes though they did not play every hole.
     """
     propagators: list[Propagator] = []
     excluded: list[Excluded] = []
     for player in players:
-        judged = judge(player, rules, first_day)
+        judged = judge(player, rules, first_day, absences_count=player.key in let_in)
         reason = (left_out or {}).get(player.key)
         if isinstance(judged, Propagator) and reason is not None:
             excluded.append(Excluded(player.key, player.name, Reason.DIRECTOR, reason))
@@ -126,24 +143,19 @@ def choose(
     return tuple(propagators), tuple(excluded)
 
 
-def judge(player: Played, rules: Rules, first_day: date) -> Propagator | Excluded:
+def judge(
+    player: Played, rules: Rules, first_day: date, *, absences_count: bool = False
+) -> Propagator | Excluded:
     """One player as a propagator, or excluded for the first reason that holds in the order of `Reason`.
 
     A rating dated on the first day itself, or exactly a year before it, still counts (own reading).
     """
-    unplayed = _unplayed(player)
-    if unplayed is not None:
-        return Excluded(player.key, player.name, unplayed, "")
-    score, rating = player.score, player.rating
-    if score is None or rating is None:
-        return Excluded(player.key, player.name, Reason.NO_RATING, "")
-    if rating <= rules.rating_above:
-        detail = f"{rating}, needs more than {rules.rating_above}"
-        return Excluded(player.key, player.name, Reason.RATING_TOO_LOW, detail)
-    unsettled = _unsettled(player, rules, first_day)
-    if unsettled is not None:
-        return Excluded(player.key, player.name, *unsettled)
-    return Propagator(player.key, player.name, rating, score, player.person)
+    out = _unplayed(player, absences_count) or _unsettled(player, rules, first_day)
+    if out is not None:
+        return Excluded(player.key, player.name, *out)
+    assert player.score is not None
+    assert player.rating is not None
+    return Propagator(player.key, player.name, player.rating, player.score, player.person)
 
 
 def years_earlier(day: date, years: int) -> date:
@@ -154,19 +166,43 @@ def years_earlier(day: date, years: int) -> date:
         return day.replace(year=day.year - years, day=28)
 
 
-def _unplayed(player: Played) -> Reason | None:
-    if player.finish is Finish.DISQUALIFIED:
-        return Reason.DISQUALIFIED
-    if player.finish is Finish.NOT_FINISHED:
-        return Reason.NOT_FINISHED
-    return Reason.NO_CARD if player.score is None else None
+def _unplayed(player: Played, absences_count: bool) -> tuple[Reason, str] | None:
+    if player.finish is not Finish.FINISHED:
+        return _WITHOUT_A_ROUND[player.finish], ""
+    if player.score is None:
+        return Reason.NO_CARD, ""
+    if player.absent and not absences_count:
+        holes = "hole" if player.absent == 1 else "holes"
+        return Reason.HOLES_NOT_PLAYED, f"{player.absent} {holes} scored for an absence"
+    return None
+
+
+_WITHOUT_A_ROUND = {
+    Finish.DISQUALIFIED: Reason.DISQUALIFIED,
+    Finish.NOT_FINISHED: Reason.NOT_FINISHED,
+    Finish.NOT_PLAYED: Reason.NOT_PLAYED,
+}
 
 
 def _unsettled(player: Played, rules: Rules, first_day: date) -> tuple[Reason, str] | None:
+    if player.rating is None:
+        return Reason.NO_RATING, ""
+    if player.estimated:
+        return Reason.ESTIMATED, f"{player.rating}, from a history"
+    if player.rating <= rules.rating_above:
+        return Reason.RATING_TOO_LOW, f"{player.rating}, needs more than {rules.rating_above}"
+    return _untried(player, rules) or _undated(player, rules, first_day)
+
+
+def _untried(player: Played, rules: Rules) -> tuple[Reason, str] | None:
     if player.rated_rounds is None:
         return Reason.ROUNDS_UNKNOWN, ""
     if player.rated_rounds < rules.rated_rounds:
         return Reason.TOO_FEW_ROUNDS, f"{player.rated_rounds}, needs {rules.rated_rounds}"
+    return None
+
+
+def _undated(player: Played, rules: Rules, first_day: date) -> tuple[Reason, str] | None:
     if player.rating_date is None:
         return Reason.DATE_UNKNOWN, ""
     earliest = years_earlier(first_day, rules.years_before)

@@ -22,14 +22,15 @@ from events.course.queries import LayoutFacts
 from events.rulebook.loader import Rulebook
 from events.setup.models import Event
 from events.setup.queries import rulebook_for
+from scoring.penalties.queries import not_played_in
 from scoring.ratings.bootstrap import seed_of
-from scoring.ratings.decided import Decisions, Said, decisions_of
+from scoring.ratings.decided import Decisions, decisions_of
 from scoring.ratings.estimate import rate_round
 from scoring.ratings.estimate_words import rounds_words
 from scoring.ratings.joining import Differ, differ
-from scoring.ratings.pools import Member, Pool, pools_of
+from scoring.ratings.pools import Member, NotPlayed, Pool, pools_of
 from scoring.ratings.propagators import Played, Propagator
-from scoring.ratings.round_rating import Choice, RoundRating, Wanted
+from scoring.ratings.round_rating import Choice, RoundRating, Said, Wanted
 from scoring.ratings.rules import choice_from, constants_from, rules_from
 from scoring.standings.loading import Facts, load
 
@@ -56,7 +57,14 @@ class PoolRating:
     @property
     def title(self) -> str:
         title = f"{rounds_words(self.rounds).capitalize()}, {self.layout.name}"
+        if self.stopped:
+            title += f", {len(self.labels)} of {len(self.layout.holes)} holes"
         return f"{title}, {self.conditions}" if self.conditions else title
+
+    @property
+    def labels_of_layout(self) -> tuple[str, ...]:
+        """Of all its holes, those that do not count too."""
+        return tuple(hole.label for hole in self.layout.holes)
 
     @property
     def complete(self) -> int:
@@ -81,24 +89,34 @@ def differ_words(found: Differ | None, book: Rulebook) -> str:
 
 
 def ratings_of(event: Event, *, choice: Choice | None = None, edition: str | None = None) -> list[PoolRating]:
-    """Every pool with at least one complete card, by round and layout (17 queries).
+    """Every pool with at least one complete card, by round and layout (18 queries).
 
     `choice` and `edition` other than the decided ones may be asked for, to compare.
     """
-    return ratings_from(load(event), rulebook_for(event), decisions_of(event), choice=choice, edition=edition)
+    return ratings_from(
+        load(event),
+        rulebook_for(event),
+        decisions_of(event),
+        not_played_in(event),
+        choice=choice,
+        edition=edition,
+    )
 
 
 def ratings_from(
     facts: Facts,
     book: Rulebook,
     decisions: Decisions,
+    not_played: NotPlayed,
     *,
     choice: Choice | None = None,
     edition: str | None = None,
 ) -> list[PoolRating]:
     """As `ratings_of`, from what was read already (no query)."""
     pools = [
-        pool for pool in pools_of(facts, decisions) if any(each.score is not None for each in pool.played)
+        pool
+        for pool in pools_of(facts, decisions, not_played)
+        if any(each.score is not None for each in pool.played)
     ]
     rated = [_rated(facts, book, decisions, pool, choice, edition) for pool in pools]
     return [
@@ -130,7 +148,8 @@ def _rated(
         holes=len(pool.labels),
         wanted=wanted,
         left_out=pool.left_out,
-        seed=seed_of(facts.event.slug, pool.key),
+        let_in=pool.let_in,
+        seed=_seed(facts.event, pool),
     )
     return PoolRating(
         key=pool.key,
@@ -147,21 +166,39 @@ def _rated(
     )
 
 
+def _seed(event: Event, pool: Pool) -> int:
+    """By what the pool is, not by ids or addresses: an archive opened elsewhere gives the same intervals."""
+    day = event.starts_on.isoformat()
+    return seed_of(day, pool.layout.name, *pool.rounds, pool.conditions, " ".join(pool.labels))
+
+
 def _said(facts: Facts, decisions: Decisions, pool: Pool) -> tuple[Said, ...]:
     said = []
     if pool.key in decisions.methods:
         said.append(decisions.methods[pool.key][1])
+    joined = decisions.joined(pool.layout.id, pool.rounds[0])
     if len(pool.rounds) > 1:
         said.append(decisions.joins[pool.layout.id][1])
+    if not joined <= set(pool.rounds):
+        said.append(_apart(pool, joined, decisions.joins[pool.layout.id][1]))
     numbers = {round.number: round.pk for round in facts.rounds}
     if pool.conditions:
         said.append(decisions.splits[numbers[pool.rounds[0]], pool.layout.id][1])
-    for key, reason in sorted(pool.left_out.items()):
+    names = {each.key: each.name for each in pool.played}
+    for key in sorted({*pool.left_out, *pool.let_in}):
         member = pool.members[key]
-        row = decisions.excluded[numbers[member.round], member.entry_id]
-        name = next(each.name for each in pool.played if each.key == key)
-        said.append(Said(f"Left out of the average: {name}, round {member.round}.", reason, row.by, row.at))
+        row = decisions.players[numbers[member.round], member.entry_id]
+        words = "Counts with holes not played" if row.counts else "Left out of the average"
+        said.append(Said(f"{words}: {names[key]}, round {member.round}.", row.reason, row.by, row.at))
     return tuple(said)
+
+
+def _apart(pool: Pool, joined: Collection[int], said: Said) -> Said:
+    """Rounds share an average over the same holes alone; of a stopped round fewer count."""
+    words = rounds_words(sorted(joined)).capitalize()
+    here = rounds_words(pool.rounds)
+    what = f"{words} were joined, but not the same holes of them count: these are of {here} alone."
+    return replace(said, what=what)
 
 
 def compare(

@@ -1,12 +1,13 @@
 """What is asked of a pool and what its rating holds. Pure; always an estimate, never official."""
 
 from dataclasses import dataclass
+from datetime import datetime
 from enum import StrEnum
 from fractions import Fraction
 
 from scoring.ratings.bootstrap import Drawn
 from scoring.ratings.line import Line
-from scoring.ratings.propagators import Excluded, Propagator
+from scoring.ratings.propagators import Excluded, Propagator, people_in
 
 LABEL = "estimated"
 
@@ -39,6 +40,16 @@ class Wanted:
 BY_FIELD = Wanted()
 
 
+@dataclass(frozen=True, slots=True)
+class Said:
+    """A decision as it stands beside every rating: what, by whom, when, why."""
+
+    what: str
+    reason: str
+    by: str
+    at: datetime
+
+
 @dataclass(frozen=True)
 class Rated:
     """One player's rated round; `low` and `high` are its interval, None where none could be had."""
@@ -57,8 +68,9 @@ class RoundRating:
 
     `why` says in a sentence why this method was taken. `ssa` is in throws, rounded to thousandths before it is
     used, as published averages are printed, so that anyone can recompute a rating from the figure they see;
-    `ssa_se` is its standard error (None for two propagators and for the methods without a free line); `line`
-    is set for `Method.LINE` only; `drawn` holds the resampled averages. When `refused` is not empty it is the
+    `ssa_se` is its standard error: by the line, or by drawing players anew where one has several rounds (None for two
+    propagators and for the methods without a free line); `line` is set for `Method.LINE` only; `drawn` holds the
+    resampled averages. When `refused` is not empty it is the
     sentence that says why, and there are no ratings.
     """
 
@@ -78,6 +90,16 @@ class RoundRating:
     warnings: tuple[str, ...] = ()
     working: tuple[str, ...] = ()
     refused: str = ""
+
+    @property
+    def people(self) -> int:
+        """How many players the average rests on; a player of several rounds is one."""
+        return people_in(self.propagators)
+
+    @property
+    def repeats(self) -> bool:
+        """Whether one player has several rounds in it, so that the rounds are no independent opinions."""
+        return self.people < len(self.propagators)
 
     @property
     def mean_rating(self) -> Fraction | None:

@@ -193,12 +193,15 @@ def _band(
     scratch: int,
     proportion: int,
 ) -> tuple[tuple[float, float], ...]:
-    """Outline of the line's interval: by its standard error, or by the resampled averages."""
+    """Outline of the line's interval: by its standard error, or by the resampled averages.
+
+    None for a line over several rounds of one player: its error is known where the average is read, and only there.
+    """
     assert expected is not None
     left, right = frame.across
     steps = [left + (right - left) * at / BAND_STEPS for at in range(BAND_STEPS + 1)]
     percent = rated.drawn.percent if rated.drawn else 95
-    if rated.line is not None and rated.line.n > 2:
+    if rated.line is not None and rated.line.n > 2 and not rated.repeats:
         t = t_quantile(percent, rated.line.n - 2)
         half = [t * (rated.line.standard_error_at(round(at)) or 0.0) for at in steps]
         upper = [expected(at) + wide for at, wide in zip(steps, half, strict=True)]

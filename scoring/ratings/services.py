@@ -11,15 +11,15 @@ from events.entries.models import Entry
 from events.log.actions import Action
 from events.log.services import Actor, record
 from events.setup.models import Event, Round
+from events.setup.over import hold_open
 from events.setup.queries import rulebook_for
-from scoring.ratings.models import Exclusion, JoinDecision, MethodDecision, SplitDecision
+from scoring.ratings.carrying import carry_methods
+from scoring.ratings.models import JoinDecision, MethodDecision, PlayerDecision, SplitDecision
+from scoring.ratings.propagators import Reason
 from scoring.ratings.queries import PoolRating, compare, differ_words, ratings_of
+from scoring.ratings.refusal import RatingRefused
 
 LOWEST_SSA, HIGHEST_SSA = Decimal(18), Decimal(200)  # throws a round; only figures that cannot be are refused
-
-
-class RatingRefused(Exception):
-    """The decision cannot be; the message is a sentence."""
 
 
 @transaction.atomic
@@ -64,28 +64,42 @@ def join_rounds(
 ) -> JoinDecision:
     """Let rounds of one layout share an average, with what the test of their difference says now; none: part them.
 
-    Raises RatingRefused for fewer than two rounds, for a round that was not played on this layout, and for one
-    that is split by conditions.
+    A method that was chosen goes along. Raises RatingRefused for fewer than two rounds, for a round that was not played
+    on this layout, for one that is split by conditions or has no holes in common with another, and where different
+    methods are chosen for them.
     """
     event = _locked(event)
     numbers = sorted(set(rounds))
+    before = [pool for pool in ratings_of(event) if pool.layout.id == layout.pk]
     test = ""
     if numbers:
-        pools = [pool for pool in ratings_of(event) if pool.layout.id == layout.pk]
-        played = {number for pool in pools for number in pool.rounds}
-        if len(numbers) < 2 or not set(numbers) <= played:
-            raise RatingRefused(f"Choose at least two rounds that were played on {layout.name}.")
-        if any(pool.conditions and set(pool.rounds) & set(numbers) for pool in pools):
-            raise RatingRefused(
-                "A round that is rated in parts cannot share an average: join its parts first."
-            )
-        labels = tuple(hole.label for pool in pools[:1] for hole in pool.layout.holes)
-        test = differ_words(compare(pools, layout.pk, labels, numbers), rulebook_for(event))
+        _refuse_joining(before, numbers, layout)
+        labels = before[0].labels_of_layout
+        test = differ_words(compare(before, layout.pk, labels, numbers), rulebook_for(event))
     row = JoinDecision.objects.create(
         layout=layout, rounds=numbers, test=test, reason=reason[:200], at=now, by=actor.name[:150]
     )
     _log(event, Action.RATING_JOINED, layout.name, {"rounds": numbers, "test": test}, reason, actor, now)
+    carry_methods(event, before, actor=actor, now=now)
     return row
+
+
+def _refuse_joining(pools: Sequence[PoolRating], numbers: Sequence[int], layout: Layout) -> None:
+    played = {number for pool in pools for number in pool.rounds}
+    if len(numbers) < 2 or not set(numbers) <= played:
+        raise RatingRefused(f"Choose at least two rounds that were played on {layout.name}.")
+    if any(pool.conditions and set(pool.rounds) & set(numbers) for pool in pools):
+        raise RatingRefused("A round that is rated in parts cannot share an average: join its parts first.")
+    holes = [{pool.labels for pool in pools if number in pool.rounds} for number in numbers]
+    if not set.intersection(*holes):
+        counts = ", ".join(
+            f"{len(labels)} in round {number}"
+            for number, each in zip(numbers, holes, strict=True)
+            for labels in sorted(each)
+        )
+        raise RatingRefused(
+            f"Rounds share an average over the same holes alone; of these there count: {counts}. Leave them apart."
+        )
 
 
 @transaction.atomic
@@ -94,25 +108,20 @@ def split_round(
 ) -> SplitDecision:
     """Rate starts from each of these local times on apart, since conditions were others; none: rate them together.
 
-    Raises RatingRefused for a part that nobody started in, and for a round that shares its average with another.
+    A method that was chosen goes along. Raises RatingRefused for a part that nobody started in, and for a round that
+    shares its average with another.
     """
     event = _locked(round.event)
     times = sorted(set(starts))
+    before = [
+        pool for pool in ratings_of(event) if pool.layout.id == layout.pk and round.number in pool.rounds
+    ]
     if times:
-        pools = [
-            pool for pool in ratings_of(event) if pool.layout.id == layout.pk and round.number in pool.rounds
-        ]
-        if not pools:
+        if not before:
             raise RatingRefused(f"Nobody has a complete card of round {round.number} on {layout.name}.")
-        if any(len(pool.rounds) > 1 for pool in pools):
+        if any(len(pool.rounds) > 1 for pool in before):
             raise RatingRefused("This round shares its average with another: part the rounds first.")
-        held = sorted({start for pool in pools for start in pool.starts})
-        bounds = [time.min, *times]
-        for at, low in enumerate(bounds):
-            high = bounds[at + 1] if at + 1 < len(bounds) else None
-            if not any(start >= low and (high is None or start < high) for start in held):
-                shown = ", ".join(f"{start:%H:%M}" for start in held) or "none is known"
-                raise RatingRefused(f"Nobody would be left in one of the parts; starts are: {shown}.")
+        _refuse_empty_part(times, sorted({start for pool in before for start in pool.starts}))
     row = SplitDecision.objects.create(
         round=round,
         layout=layout,
@@ -123,11 +132,22 @@ def split_round(
     )
     subject = f"round {round.number}, {layout.name}"
     _log(event, Action.RATING_SPLIT, subject, {"starts": row.starts}, reason, actor, now)
+    carry_methods(event, before, actor=actor, now=now)
     return row
 
 
+def _refuse_empty_part(times: Sequence[time], held: Sequence[time]) -> None:
+    """`held` are the starts that there were."""
+    bounds = [time.min, *times]
+    for at, low in enumerate(bounds):
+        high = bounds[at + 1] if at + 1 < len(bounds) else None
+        if not any(start >= low and (high is None or start < high) for start in held):
+            shown = ", ".join(f"{start:%H:%M}" for start in held) or "none is known"
+            raise RatingRefused(f"Nobody would be left in one of the parts; starts are: {shown}.")
+
+
 @transaction.atomic
-def leave_out(*, round: Round, entry: Entry, reason: str, actor: Actor, now: datetime) -> Exclusion:
+def leave_out(*, round: Round, entry: Entry, reason: str, actor: Actor, now: datetime) -> PlayerDecision:
     """Let no average rest on this player's round; the player is rated all the same.
 
     Twice is once. Raises RatingRefused without a reason.
@@ -136,31 +156,72 @@ def leave_out(*, round: Round, entry: Entry, reason: str, actor: Actor, now: dat
     reason = reason.strip()
     if not reason:
         raise RatingRefused("Say why this player is left out of the average.")
-    held = Exclusion.objects.filter(round=round, entry=entry, taken_back_at__isnull=True).first()
-    if held is not None:
+    held = _standing(round, entry)
+    if held is not None and not held.counts:
         return held
-    row = Exclusion.objects.create(round=round, entry=entry, reason=reason[:200], at=now, by=actor.name[:150])
-    detail = {"round": round.number, "entry": entry.pk}
-    _log(event, Action.RATING_LEFT_OUT, entry.person.name, detail, reason, actor, now)
-    return row
+    if held is not None:
+        _end(held, actor, now)
+    return _decide(event, round, entry, False, reason, actor, now)
 
 
 @transaction.atomic
-def take_in_again(*, round: Round, entry: Entry, actor: Actor, now: datetime) -> None:
-    """Let the average rest on this player's round again, if the rules take it. Not left out: nothing happens."""
+def let_in(*, round: Round, entry: Entry, reason: str, actor: Actor, now: datetime) -> PlayerDecision:
+    """Let the average rest on a round of which the player did not play every hole.
+
+    Twice is once. Raises RatingRefused without a reason, and for a round that is not left out for that.
+    """
     event = _locked(round.event)
-    held = Exclusion.objects.filter(round=round, entry=entry, taken_back_at__isnull=True).first()
+    reason = reason.strip()
+    if not reason:
+        raise RatingRefused("Say why this player counts all the same.")
+    held = _standing(round, entry)
+    if held is not None and held.counts:
+        return held
+    key = f"{entry.pk}-{round.number}"
+    excluded = [each for pool in ratings_of(event) for each in pool.rating.excluded if each.key == key]
+    if not any(each.reason is Reason.HOLES_NOT_PLAYED for each in excluded):
+        raise RatingRefused(
+            f"{entry.person.name} is not left out of round {round.number} for holes not played."
+        )
+    return _decide(event, round, entry, True, reason, actor, now)
+
+
+@transaction.atomic
+def take_back(*, round: Round, entry: Entry, actor: Actor, now: datetime) -> None:
+    """Let the rules say again whether the average rests on this round. Nothing was decided: nothing happens."""
+    event = _locked(round.event)
+    held = _standing(round, entry)
     if held is None:
         return
+    _end(held, actor, now)
+    act = Action.RATING_LEFT_OUT if held.counts else Action.RATING_TAKEN_IN
+    detail = {"round": round.number, "entry": entry.pk}
+    _log(event, act, entry.person.name, detail, "", actor, now)
+
+
+def _standing(round: Round, entry: Entry) -> PlayerDecision | None:
+    return PlayerDecision.objects.filter(round=round, entry=entry, taken_back_at__isnull=True).first()
+
+
+def _end(held: PlayerDecision, actor: Actor, now: datetime) -> None:
     held.taken_back_at, held.taken_back_by = now, actor.name[:150]
     held.save(update_fields=["taken_back_at", "taken_back_by"])
-    detail = {"round": round.number, "entry": entry.pk}
-    _log(event, Action.RATING_TAKEN_IN, entry.person.name, detail, "", actor, now)
+
+
+def _decide(
+    event: Event, round: Round, entry: Entry, counts: bool, reason: str, actor: Actor, now: datetime
+) -> PlayerDecision:
+    row = PlayerDecision.objects.create(
+        round=round, entry=entry, counts=counts, reason=reason[:200], at=now, by=actor.name[:150]
+    )
+    act = Action.RATING_LET_IN if counts else Action.RATING_LEFT_OUT
+    _log(event, act, entry.person.name, {"round": round.number, "entry": entry.pk}, reason, actor, now)
+    return row
 
 
 def _locked(event: Event) -> Event:
-    """One decision about an event's ratings at a time."""
-    return Event.objects.select_for_update().get(pk=event.pk)
+    """One decision about an event's ratings at a time, and none once the event is over."""
+    return hold_open(event, RatingRefused)
 
 
 def _pool(event: Event, key: str) -> PoolRating:

@@ -45,7 +45,7 @@ def pool_answer(
         "section_tabs": section_tabs(request, "rounds"),
         "pool": shown,
         "refused": refused,
-        "may_decide": request.role is Role.DIRECTOR,
+        "may_decide": request.role is Role.DIRECTOR and request.event.over_at is None,
     }
     if shown is not None:
         context |= _shown(request, shown, choice, rulebook_for(request.event)) | (forms or {})
@@ -93,6 +93,8 @@ def _shown(request: EventRequest, pool: PoolRating, choice: Choice | None, book:
         "rounds_of_layout": [{"number": number, "joined": number in pool.rounds} for number in numbers],
         "propagator_rows": _once(row for row in page.rows if row.propagator),
         "left_out_rows": [row for row in page.rows if row.left_out],
+        "unplayed_rows": [row for row in page.rows if row.unplayed],
+        "let_in_rows": [row for row in page.rows if row.let_in],
         "starts": ", ".join(f"{start:%H:%M}" for start in pool.starts),
     }
 

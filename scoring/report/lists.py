@@ -19,7 +19,7 @@ from scoring.report.book import Book, Cells, at, span
 
 ENTRY_HEAD = (
     "division", "player", "member", "class", "rating", "rating date", "rated rounds", "town", "status", "received",
-    "checked in",
+    "checked in", "rating is",
 )  # fmt: skip
 DRAW_HEAD = (
     "round", "version", "drawn", "seed", "pool", "group", "start", "hole", "layout", "order", "player", "division",
@@ -40,9 +40,9 @@ WARNING_HEAD = (
     "when",
     "taken back",
 )
-READING_HEAD = ("when", "what", "value, metric", "as typed", "source", "by", "taken back")
-STOP_HEAD = ("cause", "what was said", "stopped", "ended", "minutes", "how it ended", "restart named", "by")
-NOTICE_HEAD = ("posted", "kind", "title", "text", "until", "withdrawn", "by")
+READING_HEAD = ("when", "what", "value, metric", "as typed", "source", "taken back")
+STOP_HEAD = ("cause", "what was said", "stopped", "ended", "minutes", "how it ended", "restart named")
+NOTICE_HEAD = ("posted", "kind", "title", "text", "until", "withdrawn")
 LOG_HEAD = ("no.", "when", "who", "what", "of what", "reason", "hash")
 
 
@@ -83,6 +83,7 @@ def _entry(event: Event, entry: Entry) -> Cells:
         entry.get_status_display(),
         wall(event, entry.received_at),
         wall(event, entry.checked_in_at),
+        None if entry.rating is None else entry.rating_source,
     ]
 
 
@@ -184,7 +185,8 @@ def _warnings(event: Event) -> list[Cells]:
 
 
 def weather_sheets(book: Book, event: Event) -> None:
-    """Readings and lightning, stops with their length, notices (4 queries)."""
+    """Readings and lightning, stops with their length, notices (4 queries). For everybody, so without the names of who
+    wrote them down and why one was taken back: the log has both."""
     readings = Reading.objects.filter(event=event).order_by("read_at", "pk")
     seen = Evidence.objects.filter(event=event).order_by("seen_at", "pk")
     rows = [*map(_Reading(event).of, readings), *map(_Reading(event).of_lightning, seen)]
@@ -218,8 +220,7 @@ class _Reading:
             float(row.value),
             row.typed,
             row.source,
-            row.by,
-            _back(self.event, row.taken_back_at, row.taken_back_reason),
+            wall(self.event, row.taken_back_at),
         ]
 
     def of_lightning(self, row: Evidence) -> Cells:
@@ -231,8 +232,7 @@ class _Reading:
             value,
             f"{value} {unit}" if value is not None else "not counted",
             row.source,
-            row.by,
-            _back(self.event, row.taken_back_at, row.taken_back_reason),
+            wall(self.event, row.taken_back_at),
         ]
 
 
@@ -245,7 +245,6 @@ def _stop(event: Event, stop: Suspension) -> Cells:
         None,
         stop.get_ended_display() if stop.ended else "goes on",
         wall(event, stop.restart_at),
-        stop.by,
     ]
 
 
@@ -257,7 +256,6 @@ def _notice(event: Event, notice: Notice) -> Cells:
         notice.text,
         wall(event, notice.until),
         wall(event, notice.withdrawn_at),
-        notice.posted_by,
     ]
 
 

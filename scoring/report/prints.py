@@ -34,9 +34,17 @@ class ResultDivision:
 
 
 def results_sheet(
-    head: EventHead, divisions: Sequence[ResultDivision], *, final: bool, printed: str = ""
+    head: EventHead,
+    divisions: Sequence[ResultDivision],
+    *,
+    final: bool,
+    methods: Sequence[str] = (),
+    printed: str = "",
 ) -> bytes:
-    """Every division with its places as PDF; `final`: the event is over. Raises ValueError for nobody at all."""
+    """Every division with its places as PDF; `final`: the event is over; `methods` say how rounds were rated.
+
+    Raises ValueError for nobody at all.
+    """
     shown = [division for division in divisions if division.rows]
     if not shown:
         raise ValueError("Nobody is entered yet.")
@@ -57,6 +65,7 @@ def results_sheet(
     note = "Equal scores share a place."
     if rated:
         note += " Under each round: its rating, estimated and never official."
+        note += f" {'; '.join(methods)}." if methods else ""
     listing = Listing(
         "Results",
         under,

@@ -4,14 +4,16 @@ Pure. Estimated, never official. A refused pool says why. Where the method is a 
 program's own functions over the propagators; the average is rounded to thousandths before it is used, as everywhere.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from datetime import datetime
 
 from scoring.ratings.compression import Constants
-from scoring.ratings.round_rating import Method, Rated, RoundRating
-from scoring.report.book import Book, Tab, at, span
+from scoring.ratings.propagators import Reason
+from scoring.ratings.round_rating import Method, Rated, RoundRating, Said
+from scoring.report.book import Book, Cells, Tab, at, span
 
-HEAD = ("player", "rating before", "score", "division")
+DECISION_HEAD = ("rounds", "what", "why", "by", "when")
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,7 +25,7 @@ class PoolSheet:
     constants: Constants
     proportion: int
     divisions: dict[str, str]
-    said: tuple[str, ...] = ()
+    said: tuple[Said, ...] = ()
 
 
 def ratings_sheet(book: Book, pools: Sequence[PoolSheet]) -> None:
@@ -38,11 +40,26 @@ def ratings_sheet(book: Book, pools: Sequence[PoolSheet]) -> None:
     tab.widths([34, 14, 12, 12, 44])
 
 
+def decisions_sheet(
+    book: Book, pools: Sequence[PoolSheet], wall: Callable[[datetime], datetime | None]
+) -> None:
+    """What the director decided about ratings, by whom and why; `wall` gives the clock at the venue."""
+    about = "what was decided about ratings, by whom and why"
+    rows: list[Cells] = [
+        [pool.title, each.what, each.reason, each.by, wall(each.at)] for pool in pools for each in pool.said
+    ]
+    book.tab("Rating decisions, for the desk", about, "the desk").table(DECISION_HEAD, rows)
+
+
 def _pool(tab: Tab, pool: PoolSheet, row: int) -> int:
     """One pool from `row` on; the row after it."""
     rating = pool.rating
     tab.put(row, 1, pool.title, bold=True)
-    words = [f"Method: {rating.method}. {rating.why}".strip(), *pool.said, *rating.warnings]
+    words = [
+        f"Method: {rating.method}. {rating.why}".strip(),
+        *(each.what for each in pool.said),
+        *rating.warnings,
+    ]
     if rating.refused:
         words.append(f"Not rated. {rating.refused}")
     row = tab.rows(row + 1, [[text] for text in words])
@@ -152,5 +169,7 @@ def _excluded(tab: Tab, rating: RoundRating, row: int) -> int:
     for each in rating.excluded:
         row += 1
         tab.put(row, 1, each.name)
-        tab.put(row, 5, f"{each.reason}: {each.detail}" if each.detail else str(each.reason))
+        # The director's reason is about a person: it stands with the decisions, for the desk.
+        shown = each.detail and each.reason is not Reason.DIRECTOR
+        tab.put(row, 5, f"{each.reason}: {each.detail}" if shown else str(each.reason))
     return row + 1

@@ -11,7 +11,8 @@ from events.setup.access import EVERY_ROLE, EventRequest, staff
 from events.setup.answers import shown_pdf
 from scoring.ratings.queries import ratings_of
 from scoring.report.paper import results_pdf
-from scoring.report.results import ratings_in, results_csv, results_json
+from scoring.report.rated import rated_rounds
+from scoring.report.results import results_csv, results_json
 from scoring.standings.queries import standings
 
 SCHEMA = Path(__file__).with_name("results.schema.json")
@@ -32,14 +33,14 @@ def results_paper(request: EventRequest, slug: str) -> HttpResponse:
 @staff(*EVERY_ROLE, write=())
 def as_json(request: EventRequest, slug: str) -> HttpResponse:
     event = request.event
-    content = results_json(event, standings(event), ratings_in(ratings_of(event)), now=timezone.now())
+    content = results_json(event, standings(event), rated_rounds(ratings_of(event)), now=timezone.now())
     return _file(content, "application/json", f"{slug}-results.json")
 
 
 @staff(*EVERY_ROLE, write=())
 def as_csv(request: EventRequest, slug: str) -> HttpResponse:
     event = request.event
-    content = results_csv(event, standings(event), ratings_in(ratings_of(event)))
+    content = results_csv(event, standings(event), rated_rounds(ratings_of(event)))
     return _file(content, "text/csv; charset=utf-8", f"{slug}-results.csv")
 
 

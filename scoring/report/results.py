@@ -2,36 +2,26 @@
 
 Of a player nothing but the name, the town where the event shows it, and the division. What is missing is null in the
 JSON and empty in the csv, never zero. Scores are throws, penalty throws included; lengths are metres; moments carry
-their offset. Round ratings are estimates and say so in their name.
+their offset. Round ratings are estimates and say so in their name; each says by which method, edition and average.
 """
 
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from datetime import datetime
 from typing import Any
 
 from events.course.queries import LayoutFacts
 from events.setup.models import Event
 from events.sheets.safe import write_csv
-from scoring.ratings.queries import PoolRating
+from scoring.report.rated import RatedRound, RatedRounds, pool_facts
 from scoring.standings.queries import DivisionStandings, PlayerRound, Row
 from scoring.standings.tallying import Group
 
 FORMAT, FORMAT_VERSION = "starthorn-results", 1
-Ratings = Mapping[tuple[int, int], int]  # (entry id, round number) → estimated rating
-
-
-def ratings_in(pools: Sequence[PoolRating]) -> dict[tuple[int, int], int]:
-    """The estimated rating of every rated round."""
-    return {
-        (pool.members[rated.key].entry_id, pool.members[rated.key].round): rated.rating
-        for pool in pools
-        for rated in pool.rating.ratings
-    }
 
 
 def results_json(
-    event: Event, divisions: Sequence[DivisionStandings], ratings: Ratings, *, now: datetime
+    event: Event, divisions: Sequence[DivisionStandings], ratings: RatedRounds, *, now: datetime
 ) -> bytes:
     body = {
         "format": FORMAT,
@@ -48,6 +38,7 @@ def results_json(
         },
         "made_at": _moment(event, now),
         "units": {"score": "throws", "length": "metres", "rating": "points, estimated"},
+        "ratings": [pool_facts(pool, number) for number, pool in enumerate(ratings.pools, start=1)],
         "divisions": [_division(event, division, ratings) for division in divisions],
     }
     return (json.dumps(body, ensure_ascii=False, indent=1) + "\n").encode()
@@ -57,7 +48,7 @@ def _moment(event: Event, moment: datetime | None) -> str | None:
     return event.local(moment).isoformat(timespec="seconds") if moment is not None else None
 
 
-def _division(event: Event, division: DivisionStandings, ratings: Ratings) -> dict[str, Any]:
+def _division(event: Event, division: DivisionStandings, ratings: RatedRounds) -> dict[str, Any]:
     return {
         "code": division.code,
         "name": division.name or None,
@@ -82,7 +73,7 @@ def _layout(layout: LayoutFacts | None) -> dict[str, Any] | None:
     return {"name": layout.name, "holes": holes}
 
 
-def _player(event: Event, row: Row, ratings: Ratings) -> dict[str, Any]:
+def _player(event: Event, row: Row, ratings: RatedRounds) -> dict[str, Any]:
     standing = row.standing
     return {
         "place": standing.place,
@@ -97,8 +88,9 @@ def _player(event: Event, row: Row, ratings: Ratings) -> dict[str, Any]:
     }
 
 
-def _round(row: Row, played: PlayerRound, ratings: Ratings) -> dict[str, Any]:
+def _round(row: Row, played: PlayerRound, ratings: RatedRounds) -> dict[str, Any]:
     result = played.result
+    rated = ratings.of(row.entry_id, played.number)
     return {
         "number": played.number,
         "layout": played.layout.name if played.layout else None,
@@ -107,7 +99,8 @@ def _round(row: Row, played: PlayerRound, ratings: Ratings) -> dict[str, Any]:
         "complete": result.complete,
         "total": result.total,
         "to_par": result.to_par,
-        "rating_estimated": ratings.get((row.entry_id, played.number)),
+        "rating_estimated": rated.rating if rated else None,
+        "rated_as": rated.number if rated else None,
     }
 
 
@@ -124,10 +117,11 @@ def state_of(row: Row) -> str:
 CSV_HEAD = (
     "division", "place", "name", "town", "state", "event_total", "event_to_par", "round", "layout",
     "additional_penalties", "round_total", "round_to_par", "rating_estimated",
+    "rating_method", "rating_edition", "rating_ssa",
 )  # fmt: skip
 
 
-def results_csv(event: Event, divisions: Sequence[DivisionStandings], ratings: Ratings) -> bytes:
+def results_csv(event: Event, divisions: Sequence[DivisionStandings], ratings: RatedRounds) -> bytes:
     """A line for each player and round, the holes after the fixed columns as h1, h2 … in layout order. Who has no
     card yet has one line without a round."""
     lines = [
@@ -147,7 +141,7 @@ def _played(row: Row) -> Sequence[PlayerRound | None]:
 
 
 def _fixed(
-    event: Event, division: DivisionStandings, row: Row, played: PlayerRound | None, ratings: Ratings
+    event: Event, division: DivisionStandings, row: Row, played: PlayerRound | None, ratings: RatedRounds
 ) -> list[str | int | None]:
     standing = row.standing
     facts: list[str | int | None] = [
@@ -160,7 +154,8 @@ def _fixed(
         standing.to_par,
     ]
     if played is None:
-        return [*facts, *[None] * 6]
+        return [*facts, *[None] * 9]
+    rated = ratings.of(row.entry_id, played.number)
     return [
         *facts,
         played.number,
@@ -168,5 +163,10 @@ def _fixed(
         played.additional,
         played.result.total,
         played.result.to_par,
-        ratings.get((row.entry_id, played.number)),
+        *((rated.rating, *_how(rated)) if rated else (None,) * 4),
     ]
+
+
+def _how(rated: RatedRound) -> tuple[str, str, str]:
+    rating = rated.pool.rating
+    return rating.method.value, rating.edition, str(rated.ssa)

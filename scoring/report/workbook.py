@@ -25,7 +25,7 @@ from scoring.report.lists import (
     weather_sheets,
 )
 from scoring.report.money_sheets import money_sheet, prizes_sheet
-from scoring.report.ratings_sheet import PoolSheet, ratings_sheet
+from scoring.report.ratings_sheet import PoolSheet, decisions_sheet, ratings_sheet
 from scoring.standings.loading import Facts, load
 from scoring.standings.queries import standings_of
 
@@ -39,11 +39,13 @@ def workbook_bytes(event: Event, *, now: datetime, with_money: bool) -> bytes:
     for division in standings_of(facts):
         common = _common(facts, division.code)
         division_sheet(book, division, title=event.name, as_of=as_of, common=common, towns=event.show_town)
-    ratings_sheet(book, pools_of(event))
+    pools = pools_of(event)
+    ratings_sheet(book, pools)
     draw_sheet(book, event)
     weather_sheets(book, event)
     entries_sheet(book, event)
     penalties_sheets(book, event)
+    decisions_sheet(book, pools, lambda moment: wall(event, moment))
     if with_money:
         prizes_sheet(book, awards_of(event), event.currency)
         money_sheet(book, statement(event), event.currency)
@@ -75,7 +77,7 @@ def _pool(pool: PoolRating, book: Rulebook) -> PoolSheet:
         constants=constants_from(book, pool.rating.edition),
         proportion=rules_from(book).proportion,
         divisions={key: member.division for key, member in pool.members.items()},
-        said=tuple(f"{each.what}: {each.reason} ({each.by})" for each in pool.said),
+        said=pool.said,
     )
 
 

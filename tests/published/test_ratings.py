@@ -5,6 +5,8 @@ players behind them are not published, so the fits are checked against scipy and
 """
 
 import warnings
+from collections.abc import Sequence
+from datetime import date
 from fractions import Fraction
 
 import numpy as np
@@ -20,7 +22,7 @@ from build_ratings import FIRST_DAY, FORMULA_2013, PLAYER_RULES, REFIT_2025, RUL
 from scoring.ratings.compression import points_per_throw, round_rating, to_places
 from scoring.ratings.estimate import proportional_ssa, rate_round
 from scoring.ratings.line import Line, least_squares
-from scoring.ratings.player import PlayerRating, Use, rate_player
+from scoring.ratings.player import Past, PlayerRating, Use, rate_player
 from scoring.ratings.propagators import Propagator
 from scoring.ratings.residuals import lying
 from scoring.ratings.robust import huber, theil_sen
@@ -176,13 +178,20 @@ def test_a_top_score_of_2013_implies_its_average() -> None:
 # --- Player ratings (four histories of which a source gives the sums, not the rounds) ---------------------------
 
 
-def made_up(counted: int, total: int, doubled: int, of_newest: int, low: int | None = None) -> PlayerRating:
+def made_up(
+    counted: int,
+    total: int,
+    doubled: int,
+    of_newest: int,
+    low: int | None = None,
+    before: Sequence[Past] = (),
+) -> PlayerRating:
     """A history with the published sums: `counted` rounds adding up to `total`, the newest `doubled` of them to
-    `of_newest`; `low` is one more round, far below, among the older ones."""
+    `of_newest`; `low` is one more round, far below, among the older ones; `before` them are others."""
     older = _adding_up(total - of_newest, counted - doubled)
     newest = _adding_up(of_newest, doubled)
     rounds = [*([low] if low is not None else []), *older, *newest]
-    return rate_player(history(rounds, apart=5), PLAYER_RULES)
+    return rate_player([*before, *history(rounds, apart=5)], PLAYER_RULES)
 
 
 def _adding_up(total: int, count: int) -> list[int]:
@@ -190,11 +199,16 @@ def _adding_up(total: int, count: int) -> list[int]:
 
 
 def test_a_history_with_a_round_left_out() -> None:
-    """Example 1: 32 rounds in the window, 828 left out (mean of 32 = 935.625), 31 used, mean 939.097, with 8 doubled
-    941.97; the official rating is given as 942 or 944. The spread of 37.27 is not given round by round, so only the
-    bound of 100 points is at work here: 835.6, as the source has it."""
-    found = made_up(31, 29112, 8, 36737 - 29112, low=828)
+    """Example 1: 39 rounds, 32 in the window, 828 left out (mean of 32 = 935.625), 31 used, mean 939.097, with 8
+    doubled 941.97; the official rating is given as 942 or 944. The spread of 37.27 is not given round by round, so only the
+    bound of 100 points is at work here: 835.6, as the source has it. The seven others are older than 12 months; what
+    they were is not given, so they are made up, and must not matter."""
+    before = history([1010] * 7, last=date(2024, 5, 31))
+    found = made_up(31, 29112, 8, 36737 - 29112, low=828, before=before)
 
+    assert len(found.rounds) == 39
+    assert [each.use for each in found.rounds].count(Use.OLD) == 7
+    assert [each.use for each in found.rounds].count(Use.DROPPED) == 1
     assert Fraction(29112 + 828, 32) == Fraction("935.625")
     assert float(Fraction(29112, 31)) == pytest.approx(939.097, abs=0.0005)
     assert [each.past.rating for each in found.rounds if each.use is Use.DROPPED] == [828]

@@ -41,7 +41,9 @@ def test_the_answer_has_exactly_its_keys(field: Path) -> None:
         "propagators",
         "excluded",
         "ratings",
+        "label",
     ]
+    assert answer["label"] == "estimated"
     assert (answer["method"], answer["edition"], answer["ssa"], answer["ssa_se"]) == (
         "line",
         "formula_2013",

@@ -50,6 +50,28 @@ def test_figures_agree_with_scipy() -> None:
     assert hole.spread == pytest.approx(stats.tstd(throws))
 
 
+def test_holes_that_are_no_play_are_left_out_and_their_rounds_of_the_totals() -> None:
+    """A round on three of four holes says as much of these three, and nothing of the whole."""
+    rounds = field()
+    late = RoundPlayed(900, (None, 9, 3, 3))
+
+    found = report([*rounds, late])
+
+    assert [hole.rounds for hole in found.holes] == [60, 61, 61, 61]
+    assert found.holes[0].average == report(rounds).holes[0].average
+    assert found.holes[1].average > report(rounds).holes[1].average
+    assert (found.rounds, found.whole, found.left_out) == (61, 60, 1)
+    assert (found.total_average, found.total_r) == (report(rounds).total_average, report(rounds).total_r)
+
+
+def test_a_hole_that_nobody_played_is_not_in_the_report() -> None:
+    found = report([RoundPlayed(900, (3, None, 3, 4)), RoundPlayed(950, (None, None, None, None))])
+
+    assert [hole.label for hole in found.holes] == ["1", "3", "4"]
+    assert (found.rounds, found.total_average) == (1, None)
+    assert report([RoundPlayed(900, (None, None, None, None))]) is None
+
+
 def test_a_hole_that_everybody_throws_alike_has_no_correlation() -> None:
     hole = report(field()).holes[2]
     assert (hole.r, hole.per_100, hole.chance, hole.spread, hole.counts) == (
@@ -107,7 +129,7 @@ def test_rounds_without_a_rating_count_in_the_average_alone() -> None:
 
 def test_no_round_is_no_report_and_a_round_of_another_length_is_refused() -> None:
     assert report([]) is None
-    with pytest.raises(ValueError, match="a score for each hole"):
+    with pytest.raises(ValueError, match="a place for each hole"):
         report([RoundPlayed(900, (3, 3))])
 
 

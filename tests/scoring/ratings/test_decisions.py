@@ -13,15 +13,22 @@ from build_ratings import entered, play_field
 from events.draw.models import Group
 from events.log.models import Act
 from events.setup.models import Event
-from scoring.ratings.models import Exclusion, History, JoinDecision, MethodDecision, PastRound, SplitDecision
+from scoring.ratings.models import (
+    History,
+    JoinDecision,
+    MethodDecision,
+    PastRound,
+    PlayerDecision,
+    SplitDecision,
+)
 from scoring.ratings.queries import ratings_of
+from scoring.ratings.refusal import RatingRefused
 from scoring.ratings.services import (
-    RatingRefused,
     choose_method,
     join_rounds,
     leave_out,
     split_round,
-    take_in_again,
+    take_back,
 )
 
 BY: dict[str, Any] = {"actor": build.ACTOR, "now": build.NOW}
@@ -105,8 +112,8 @@ def test_leaving_out_wants_a_reason_happens_once_and_is_taken_back_once(event: E
         leave_out(round=round_, entry=entries[0], reason="  ", **BY)
     one = leave_out(round=round_, entry=entries[0], reason="hurt", **BY)
     assert leave_out(round=round_, entry=entries[0], reason="again", **BY) == one
-    take_in_again(round=round_, entry=entries[0], **BY)
-    take_in_again(round=round_, entry=entries[0], **BY)
+    take_back(round=round_, entry=entries[0], **BY)
+    take_back(round=round_, entry=entries[0], **BY)
     assert list(Act.objects.filter(action__startswith="rating.").values_list("action", flat=True)) == [
         "rating.left_out",
         "rating.taken_in",
@@ -137,10 +144,10 @@ def test_the_table_of_methods_refuses_what_cannot_be(
 
 def test_the_table_of_exclusions_refuses_a_second_and_one_without_a_reason(event: Event) -> None:
     facts = {"round": event.rounds.get(number=1), "entry": entered(event, 900), "at": build.NOW, "by": "T"}
-    Exclusion.objects.create(**facts, reason="hurt")
+    PlayerDecision.objects.create(**facts, reason="hurt")
     for row, message in (
-        (Exclusion(**facts, reason="twice"), "left out of this round"),
-        (Exclusion(**facts | {"entry": entered(event, 910)}, reason=""), "Say why"),
+        (PlayerDecision(**facts, reason="twice"), "decided already whether this player counts"),
+        (PlayerDecision(**facts | {"entry": entered(event, 910)}, reason=""), "Say why"),
     ):
         with pytest.raises(ValidationError, match=message):
             row.full_clean()

@@ -1,6 +1,8 @@
 """A round rated, refused or warned about."""
 
 import random
+from collections.abc import Collection
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -12,7 +14,13 @@ from scoring.ratings.round_rating import Choice, Method, Rated, RoundRating, Wan
 
 
 def rate(
-    pool: list[Played], holes: int = 18, choice: Choice = Choice.LINE, ssa: Fraction | None = None
+    pool: list[Played],
+    holes: int = 18,
+    choice: Choice = Choice.LINE,
+    ssa: Fraction | None = None,
+    *,
+    seed: int | None = None,
+    let_in: Collection[str] = (),
 ) -> RoundRating:
     return rate_round(
         pool,
@@ -21,6 +29,8 @@ def rate(
         first_day=FIRST_DAY,
         holes=holes,
         wanted=Wanted(choice, ssa),
+        let_in=let_in,
+        seed=seed,
     )
 
 
@@ -202,6 +212,100 @@ def test_small_and_narrow_fields_get_the_one_parameter_line(
     field = [Propagator(str(at), "", 850 + step * at, 70) for at in range(count)]
 
     assert chosen_method(Choice.BY_FIELD, field, RULES) == (method, why)
+
+
+def two_rounds(count: int, step: int = 10, later: int = 1) -> list[Played]:
+    """So many players with two rounds each, the second so many throws worse."""
+    rng = random.Random(11)
+    noise = [rng.randint(-3, 3) for _ in range(count)]
+    return [
+        played(f"{at}-{number}", 850 + step * at, 70 - at // 2 + noise[at] + later * number, person=str(at))
+        for at in range(count)
+        for number in (0, 1)
+    ]
+
+
+def test_one_player_with_two_rounds_is_one_propagator() -> None:
+    rating = rate(two_rounds(1))
+
+    assert rating.refused == "Too few propagators to rate this round: 1 of at least 2."
+
+
+def test_three_players_with_two_rounds_each_are_fewer_than_five() -> None:
+    rating = rate(two_rounds(3))
+
+    assert rating.warnings[0] == "Only 3 propagators, 6 rounds; official ratings take at least 5."
+    assert rating.working[0] == "3 propagators, 6 rounds."
+
+
+def test_twenty_players_with_two_rounds_each_are_a_small_field() -> None:
+    rating = rate(two_rounds(20), choice=Choice.BY_FIELD)
+
+    assert (rating.method, rating.people, len(rating.propagators)) == (Method.PROPORTIONAL, 20, 40)
+    assert rating.why == "A small field: 20 propagators; a free line is taken from 30 on."
+
+
+def test_the_error_of_a_line_over_several_rounds_is_that_of_the_players_drawn_anew() -> None:
+    """A second round that says the same as the first is no second opinion: the error is that of the first alone."""
+    alone = rate([each for each in two_rounds(40) if each.key.endswith("-0")], seed=7)
+    joined = rate(two_rounds(40, later=0), seed=7)
+
+    assert alone.line is not None
+    assert joined.line is not None
+    assert joined.drawn is not None
+    assert joined.ssa == alone.ssa
+    assert joined.ssa_se == joined.drawn.se
+    assert joined.ssa_se == pytest.approx(alone.ssa_se, rel=0.25)
+    narrow = joined.line.standard_error_at(1000)
+    assert narrow is not None
+    assert narrow < 0.8 * joined.ssa_se
+    assert joined.working[3].endswith("with the players drawn anew, as some have several rounds.")
+
+
+def test_without_a_seed_the_error_of_several_rounds_is_not_known() -> None:
+    assert rate(two_rounds(40)).ssa_se is None
+
+
+def test_a_rating_that_was_estimated_here_is_no_propagator() -> None:
+    guess = replace(played("guess", 996, 40), estimated=True)
+
+    rating = rate([*ON_LINE, guess])
+
+    assert rating.ssa == 63
+    assert [(each.key, each.reason, each.detail) for each in rating.excluded] == [
+        ("guess", Reason.ESTIMATED, "996, from a history")
+    ]
+    assert "guess" in {each.key for each in rating.ratings}
+
+
+def test_a_round_with_holes_not_played_is_rated_and_no_average_rests_on_it() -> None:
+    late = replace(played("late", 980, 90), absent=2)
+
+    rating = rate([*ON_LINE, late])
+
+    assert rating.ssa == 63
+    assert [(each.reason, each.detail) for each in rating.excluded] == [
+        (Reason.HOLES_NOT_PLAYED, "2 holes scored for an absence")
+    ]
+    assert "late" in {each.key for each in rating.ratings}
+
+
+def test_a_round_of_which_no_hole_was_played_is_not_rated() -> None:
+    never = played("never", 980, 128, Finish.NOT_PLAYED)
+
+    rating = rate([*ON_LINE, never])
+
+    assert [each.reason for each in rating.excluded] == [Reason.NOT_PLAYED]
+    assert "never" not in {each.key for each in rating.ratings}
+
+
+def test_the_director_may_let_a_round_with_holes_not_played_count() -> None:
+    late = replace(played("late", 980, 90), absent=1)
+
+    rating = rate([*ON_LINE, late], let_in={"late"})
+
+    assert "late" in {each.key for each in rating.propagators}
+    assert rating.excluded == ()
 
 
 def test_whom_the_director_leaves_out_is_no_propagator_but_is_rated() -> None:

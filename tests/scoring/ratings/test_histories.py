@@ -4,12 +4,19 @@ from datetime import date
 from typing import Any
 
 import pytest
+from django.core.exceptions import ValidationError
+from django.db import IntegrityError, transaction
+from django.urls import reverse
 
 import build
-from build_ratings import entered
-from events.entries.models import Entry
+from build_ratings import entered, play_field
+from events.entries.changing import change_entry
+from events.entries.export import export_rows
+from events.entries.models import Entry, RatingSource
 from events.log.models import Act
-from events.setup.models import Event
+from events.setup.models import Event, Role
+from events.setup.over import OVER
+from pdf_pages import read
 from scoring.ratings.histories import (
     AdoptionRefused,
     HistoryRefused,
@@ -20,6 +27,17 @@ from scoring.ratings.histories import (
     estimates_of,
 )
 from scoring.ratings.models import History, PastRound
+from scoring.ratings.propagators import Reason
+from scoring.ratings.queries import ratings_of
+from scoring.ratings.refusal import RatingRefused
+from scoring.ratings.services import (
+    choose_method,
+    join_rounds,
+    leave_out,
+    let_in,
+    split_round,
+    take_back,
+)
 
 BY: dict[str, Any] = {"actor": build.ACTOR, "now": build.NOW}
 
@@ -141,3 +159,127 @@ def test_comparing_takes_four_queries(event: Event, django_assert_num_queries: A
     bring(event, *(row for entry in entries for row in rows_of(entry, 910, 920)))
     with django_assert_num_queries(4):
         assert len(compared(event)) == players
+
+
+def test_an_adopted_estimate_stays_one_and_no_average_rests_on_it(event: Event, client_as: Any) -> None:
+    """Nine rounds and a date within the year would make a propagator of it; a list's own rating would."""
+    entry = entered(event, None)
+    bring(event, *rows_of(entry, *[996] * 9))
+    adopt_rating(entry=entry, rating=996, **BY)
+    play_field(event, also=[(entry, 55)])
+
+    (pool,) = ratings_of(event)
+
+    entry.refresh_from_db()
+    assert (entry.rating, entry.rated_rounds, entry.rating_source) == (996, 9, RatingSource.ESTIMATED)
+    assert [(each.name, each.reason) for each in pool.rating.excluded] == [
+        (entry.person.name, Reason.ESTIMATED)
+    ]
+    client = client_as(Role.DIRECTOR)
+    pages = [
+        (reverse("ratings:overview", args=[event.slug]), '996 <span class="soft">est.</span>'),
+        (reverse("ratings:players", args=[event.slug]), '996 <span class="soft">estimated</span>'),
+        (reverse("ratings:player", args=[event.slug, entry.pk]), "<dd>996, estimated</dd>"),
+        (
+            reverse("entries:entry", args=[event.slug, entry.pk]),
+            "996, estimated here from a history, of 9 May 2026",
+        ),
+    ]
+    assert [words in client.get(page).content.decode() for page, words in pages] == [True] * 4
+    paper = read(client.get(reverse("ratings:pdf", args=[event.slug])).content)
+    assert "996 est." in " ".join(sheet.text for sheet in paper)
+
+
+def test_the_estimates_of_everybody_without_a_rating_are_marked_too(event: Event) -> None:
+    entry = entered(event, None)
+    bring(event, *rows_of(entry, 905, 915))
+    adopt_missing(event=event, **BY)
+    assert Entry.objects.get(pk=entry.pk).rating_is_estimated
+
+
+def test_a_rating_that_is_entered_afterwards_is_no_estimate_any_more(event: Event) -> None:
+    entry = entered(event, None)
+    bring(event, *rows_of(entry, 905, 915))
+    entry = adopt_rating(entry=entry, rating=910, **BY)
+
+    changed = change_entry(
+        entry=entry,
+        version=entry.version,
+        division=entry.division,
+        person={"rating": 925},
+        contact={},
+        guardian="",
+        **BY,
+    )
+
+    changed.refresh_from_db()
+    assert (changed.rating, changed.rating_source) == (925, RatingSource.ENTERED)
+
+
+def test_an_estimate_leaves_in_no_list_as_a_rating(event: Event) -> None:
+    entry, other = entered(event, None), entered(event, 900)
+    bring(event, *rows_of(entry, 905, 915))
+    adopt_rating(entry=entry, rating=910, **BY)
+
+    head, *rows = export_rows(event, private=False)
+
+    at = head.index("Member number"), head.index("Rating"), head.index("Rated rounds")
+    assert {tuple(row[each] for each in at) for row in rows} == {
+        (entry.person.member_number, None, None),
+        (other.person.member_number, 900, 20),
+    }
+
+
+@pytest.mark.parametrize(
+    ("facts", "message"),
+    [
+        ({"rating": None, "rating_source": "estimated"}, "none has no source"),
+        ({"rating_source": "guessed"}, "not a valid choice"),
+    ],
+)
+def test_the_table_refuses_a_source_without_a_rating_and_one_that_is_not_known(
+    event: Event, facts: dict[str, Any], message: str
+) -> None:
+    entry = entered(event, 900)
+    for name, value in facts.items():
+        setattr(entry, name, value)
+    with pytest.raises(ValidationError, match=message):
+        entry.full_clean()
+    with pytest.raises(IntegrityError), transaction.atomic():
+        entry.save()
+
+
+def test_once_the_event_is_over_no_rating_changes(event: Event, client_as: Any) -> None:
+    entries = play_field(event)
+    late, upper = entered(event, None), event.layouts.get(name="Upper")
+    bring(event, *rows_of(late, 905, 915))
+    round_, key = event.rounds.get(number=1), ratings_of(event)[0].key
+    event.over_at = build.NOW
+    event.save()
+    acts = Act.objects.count()
+    about: dict[str, Any] = {"round": round_, "entry": entries[0], **BY}
+    decisions = (
+        lambda: choose_method(event=event, pool=key, method="line", ssa=None, reason="", **BY),
+        lambda: join_rounds(event=event, layout=upper, rounds=[], reason="", **BY),
+        lambda: split_round(round=round_, layout=upper, starts=[], reason="", **BY),
+        lambda: leave_out(**about, reason="hurt"),
+        lambda: let_in(**about, reason="fit"),
+        lambda: take_back(**about),
+        lambda: adopt_rating(entry=late, rating=910, **BY),
+        lambda: adopt_missing(event=event, **BY),
+    )
+
+    for act in decisions:
+        with pytest.raises((RatingRefused, AdoptionRefused)) as refused:
+            act()
+        assert str(refused.value) == OVER
+
+    assert Act.objects.count() == acts
+    client = client_as(Role.DIRECTOR)
+    page = client.get(reverse("ratings:overview", args=[event.slug])).content.decode()
+    assert "Decide otherwise" not in page
+    sent = client.post(
+        reverse("ratings:adopt", args=[event.slug]), {"entry": late.pk, "rating": 910}, follow=True
+    )
+    assert OVER in sent.content.decode()
+    assert OVER in client.post(reverse("ratings:adopt_all", args=[event.slug]), follow=True).content.decode()

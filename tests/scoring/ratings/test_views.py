@@ -9,7 +9,7 @@ from django.urls import reverse
 from build_ratings import entered, play, play_field
 from events.setup.models import Event, Role
 from pdf_pages import read
-from scoring.ratings.models import Exclusion, History, JoinDecision, MethodDecision, SplitDecision
+from scoring.ratings.models import History, JoinDecision, MethodDecision, PlayerDecision, SplitDecision
 from scoring.ratings.queries import ratings_of
 
 
@@ -121,7 +121,7 @@ def test_the_director_leaves_a_player_out_and_takes_them_in_again(event: Event, 
     assert "left out by the director" in page
     assert f"Let {entries[0].person.name} count again" in page
     post(event, client, "leave_out", **facts, again="yes")
-    assert Exclusion.objects.get().taken_back_by
+    assert PlayerDecision.objects.get().taken_back_by
     assert client.post(address(event, "leave_out"), {"entry": "x", "round": "1"}).status_code == 404
     for sent in ({"round": "1"}, {"entry": "1"}, {"entry": "", "round": "1"}):
         answer = client.post(address(event, "leave_out"), sent)
@@ -225,10 +225,10 @@ def test_the_pages_read_a_known_number_of_rows(
     client = client_as(Role.DIRECTOR)
     entry = event.entries.first()
     for name, args, queries in (
-        ("overview", (), 23),
-        ("player", (entry.pk,), 24),
+        ("overview", (), 24),
+        ("player", (entry.pk,), 25),
         ("players", (), 8),
-        ("course", (), 17),
+        ("course", (), 19),
     ):
         with django_assert_num_queries(queries):
             client.get(address(event, name, *args))

@@ -3,6 +3,7 @@
 import csv
 import io
 import json
+import math
 from typing import Any
 
 import jsonschema
@@ -12,10 +13,13 @@ from django.urls import reverse
 import build
 import build_cards
 import pdf_pages
+from build_ratings import play, play_field
 from build_report import EXTRA, SCORES, recount
 from events.entries.models import Entry
 from events.setup.models import Event, Role
 from players.models import Contact
+from scoring.ratings.compression import to_places
+from scoring.ratings.queries import ratings_of
 from scoring.report.paper import results_pdf
 from scoring.report.result_views import SCHEMA
 
@@ -136,6 +140,81 @@ def test_the_paper_says_whether_it_is_final(event: Event) -> None:
     event.save()
     assert "final results" in words()
     assert "not final" not in words()
+
+
+@pytest.fixture
+def rated(event: Event) -> list[Entry]:
+    """Two rounds, each rated by the one-parameter line: a small field."""
+    entries = play_field(event)
+    play(event, [(entry, 61 + 2 * at) for at, entry in enumerate(entries)], 2)
+    return entries
+
+
+@pytest.mark.usefixtures("rated")
+def test_the_json_says_how_each_round_was_rated(event: Event, client_as: Any) -> None:
+    body = json.loads(take(event, client_as, "json"))
+    jsonschema.validate(body, json.loads(SCHEMA.read_text()))
+    pools = ratings_of(event)
+    first = body["ratings"][0]
+    assert (first["title"], first["rounds"], first["layout"], first["holes"]) == (
+        "Round 1, Upper",
+        [1],
+        "Upper",
+        18,
+    )
+    assert (first["method"], first["edition"], first["propagators"]) == ("proportional", "formula_2013", 6)
+    assert [each["ssa"] for each in body["ratings"]] == [float(pool.rating.ssa or 0) for pool in pools]
+    rounds = [
+        each for division in body["divisions"] for player in division["players"] for each in player["rounds"]
+    ]
+    assert len(rounds) == 12
+    assert all(each["rated_as"] == each["number"] for each in rounds)
+    for each in rounds:
+        pool = body["ratings"][each["rated_as"] - 1]
+        exact = 1000 + (pool["ssa"] - each["total"]) * pool["points_per_throw"]
+        assert each["rating_estimated"] == math.floor(exact)
+
+
+@pytest.mark.usefixtures("field")
+def test_the_json_says_why_a_round_is_not_rated(event: Event, client_as: Any) -> None:
+    body = json.loads(take(event, client_as, "json"))
+    assert [each["refused"] for each in body["ratings"]] == [
+        "Too few propagators to rate this round: 0 of at least 2."
+    ] * 2
+    (player, *_) = body["divisions"][0]["players"]
+    assert [(each["rating_estimated"], each["rated_as"]) for each in player["rounds"]] == [(None, None)] * 2
+
+
+@pytest.mark.usefixtures("rated")
+def test_the_csv_says_method_edition_and_average_beside_each_rating(event: Event, client_as: Any) -> None:
+    rows = list(csv.DictReader(io.StringIO(take(event, client_as, "csv").decode("utf-8-sig"))))
+    average = {pool.rounds[0]: str(to_places(pool.rating.ssa or 0, 3)) for pool in ratings_of(event)}
+    assert len(rows) == 12
+    for row in rows:
+        assert (row["rating_method"], row["rating_edition"]) == ("proportional", "formula_2013")
+        assert row["rating_ssa"] == average[int(row["round"])]
+
+
+def test_the_csv_of_who_has_no_card_keeps_its_columns(event: Event, client_as: Any) -> None:
+    build_cards.make_field(event, 1)
+    (row,) = csv.DictReader(io.StringIO(take(event, client_as, "csv").decode("utf-8-sig")))
+    assert (row["round"], row["rating_estimated"], row["rating_method"], row["rating_ssa"]) == ("",) * 4
+    assert None not in row
+
+
+@pytest.mark.usefixtures("rated")
+def test_the_paper_says_how_each_round_was_rated(event: Event, client_as: Any) -> None:
+    address = reverse("report:paper", args=[event.slug])
+    sheets = pdf_pages.read(client_as(Role.VIEWER).get(address).content)
+    text = " ".join(" ".join(sheet.text for sheet in sheets).split())
+    for number, pool in enumerate(ratings_of(event), start=1):
+        average = to_places(pool.rating.ssa or 0, 2)
+        assert (
+            f"Round {number}, Upper: one-parameter line, average {average}, points per throw by the formula of 2013"
+            in text
+        )
+    assert [found for sheet in sheets for found in pdf_pages.collisions(sheet)] == []
+    assert [found for sheet in sheets for found in pdf_pages.strays(sheet)] == []
 
 
 @pytest.mark.usefixtures("field")

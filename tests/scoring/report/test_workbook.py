@@ -16,21 +16,23 @@ import build
 import build_cards
 import office
 from build_report import EXTRA, SCORES, recount
-from events.entries.models import Entry
+from events.entries.models import Entry, RatingSource
 from events.log.models import Act
-from events.safety.models import Completion, Suspension
+from events.log.services import Actor
+from events.safety.models import Completion, Notice, Reading, Suspension
 from events.setup.models import Event
 from players.models import Contact
 from scoring.cards.rulings import make_ruling
 from scoring.prizes.models import DivisionPlan
+from scoring.ratings.services import leave_out
 from scoring.report.services import make_workbook
 from scoring.standings.models import Cut
 from scoring.standings.queries import standings
 
 SHEETS = [
     "Contents", "MA1", "FA1", "Ratings", "Draw", "Weather", "Stops", "Notices", "Entries, for the desk",
-    "Penalties, for the desk", "Warnings, for the desk", "Prizes, for the desk", "Money, for the director",
-    "Log, for the desk",
+    "Penalties, for the desk", "Warnings, for the desk", "Rating decisions, for the desk", "Prizes, for the desk",
+    "Money, for the director", "Log, for the desk",
 ]  # fmt: skip
 
 
@@ -93,6 +95,54 @@ def test_it_has_a_sheet_for_everything_and_says_for_whom_each_is(event: Event) -
         "R1 2",
         "R1 3",
     ]
+
+
+def test_what_is_for_everybody_names_nobody_of_the_staff_and_no_reason_about_a_player(
+    event: Event, field: list[Entry]
+) -> None:
+    """Whoever takes the sheets for the desk out, as the contents say, publishes none of it."""
+    staff: dict[str, Any] = {"by": "Rowan Umpire"}
+    lock = {"actor": Actor("Rowan Umpire", None), "now": build.NOW}
+    leave_out(round=event.rounds.get(number=1), entry=field[0], reason="bad back, told in private", **lock)
+    Reading.objects.create(
+        event=event,
+        quantity="wind",
+        value=4,
+        typed="4 m/s",
+        source="meter",
+        read_at=build.NOW,
+        at=build.NOW,
+        **staff,
+    )
+    Suspension.objects.create(event=event, cause="lightning", signalled_at=build.NOW, **staff)
+    Notice.objects.create(
+        event=event, kind="news", title="Tea", text="At ten", posted_at=build.NOW, posted_by="Rowan Umpire"
+    )
+
+    book = load_workbook(BytesIO(made(event)))
+
+    text = {sheet.title: str(list(sheet.iter_rows(values_only=True))) for sheet in book}
+    assert "4 m/s" in text["Weather"]
+    assert "lightning" in text["Stops"]
+    assert "At ten" in text["Notices"]
+    assert "Left out of the average: Ludvik Moravec, round 1." in text["Ratings"]
+    leaks = ("Umpire", "bad back")
+    found = {title for title, words in text.items() if any(leak in words for leak in leaks)}
+    assert found == {"Rating decisions, for the desk", "Log, for the desk"}
+
+
+def test_an_estimate_stands_among_the_entries_as_one(event: Event, field: list[Entry]) -> None:
+    field[0].rating_source = RatingSource.ESTIMATED
+    field[0].save()
+
+    book = load_workbook(BytesIO(made(event)))
+
+    head, *rows = book["Entries, for the desk"].iter_rows(values_only=True)
+    source = {row[1]: row[head.index("rating is")] for row in rows if row[0]}
+    assert (source["Ludvik Moravec"], source["Hale Oyelaran"]) == ("estimated", "entered")
+    assert "rating estimated here: 880, from a history" in str(
+        list(book["Ratings"].iter_rows(values_only=True))
+    )
 
 
 @pytest.mark.usefixtures("field")

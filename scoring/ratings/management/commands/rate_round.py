@@ -143,4 +143,5 @@ def _plain(rated: RoundRating) -> dict[str, Any]:
         "ratings": [
             {"player": each.name, "score": each.score, "rating": each.rating} for each in rated.ratings
         ],
+        "label": rated.label,
     }
