@@ -1,6 +1,6 @@
 """The demo's emergency plan: whole but for the day on which all staff go through it, until that day has come."""
 
-from datetime import datetime, timedelta
+from datetime import datetime, time, timedelta
 
 from events.log.services import Actor
 from events.safety.duties import save_plan
@@ -39,7 +39,7 @@ FACTS = {
 
 def add_emergency_plan(event: Event, *, now: datetime) -> None:
     """Written a month before; gone through with the staff the evening before the first day, if that is past."""
-    written = min(now, event.at(event.starts_on - timedelta(days=30), datetime.min.time()))
+    written = min(now, event.at(event.starts_on - timedelta(days=30), time(20)))
     facts = FACTS | {"rehearsed_on": (event.starts_on - timedelta(days=9)).isoformat()}
     evening = event.starts_on - timedelta(days=1)
     gone_through = evening < event.local(now).date()

@@ -101,7 +101,9 @@ def emergency_plan(
     for name, fields in GROUPS.items():
         body += heading_pieces(name, room)
         for field in fields:
-            text = plan.facts.get(field.key, "")
+            text = "; ".join(
+                plan.facts.get(field.key, "").splitlines()
+            )  # a line of the plan is one thing of several
             body += pair(field.label, text or NOT_THERE, room, 10.5, share=0.32, above=2)
     body += horn_pieces(horn, room, 10.5)
     body += _shelters(plan, room)

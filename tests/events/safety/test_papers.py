@@ -178,8 +178,10 @@ def test_the_plan_shows_what_is_missing_and_what_is_there(event):
     assert "Call (missing)" in first
     assert "0 of 12 published components are there" in first
     facts = {"emergency_number": "112", "aed": "desk", "first_aid": "desk", "venue": "Quiet Pines"}
+    facts["capacity"] = "Boat house 80\nSchool hall 300"
     save_plan(event=event, facts=facts, version=0, actor=ACTOR, now=NOW)
     first = pdf_pages.read(paper_pdf(event, "emergency", NOW))[0].text
+    assert "Boat house 80; School hall 300" in first
     assert "Call 112" in first
     assert "4 of 12 published components are there" in first  # written, up to date, equipment, this venue
 
