@@ -1,6 +1,6 @@
 """Opening an archive: its rows get ids of this installation, its people are matched, its log goes on."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
@@ -20,8 +20,12 @@ from events.log.models import Act, Chain
 from events.log.services import INSTALLATION, Actor, Fault, record, verify
 from events.setup.models import Event
 from players.models import Disc
+from scoring.standings.queries import standings
 
 BATCH = 500
+# What rows can cause that somebody altered by hand, whatever stands in them: they are refused, not looked through one
+# by one. The scores are read once before the event is taken in, since every page rests on them.
+WRONG_ROWS = (Error, ArithmeticError, AttributeError, LookupError, RecursionError, TypeError, ValueError)
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,18 +43,24 @@ class Opened:
 def open_archive(*, content: bytes, as_slug: str, actor: Actor, now: datetime) -> Opened:
     """Open the event of an archive, as `as_slug` unless empty. Raises ArchiveRefused, and changes nothing then."""
     held = read_archive(content)
-    slug = as_slug or held.slug
+    slug = as_slug or held.manifest.slug
     if Event.objects.filter(slug=slug).exists() or Chain.objects.filter(key=slug).exists():
         raise ArchiveRefused(f"There is an event {slug} here already: open the file under another name.")
     opening = _Opening(held, slug)
     try:
         opening.run()
-    except (Error, KeyError, TypeError, ValueError) as wrong:
+        _open_log(held, slug)
+        event = Event.objects.get(slug=slug)
+        faults = verify(slug)[1]
+        standings(event)
+    except WRONG_ROWS as wrong:
         raise ArchiveRefused("The file is damaged: its rows do not fit each other.") from wrong
-    _open_log(held, slug)
-    event = Event.objects.get(slug=slug)
-    _, faults = verify(slug)
-    for chain in (slug, INSTALLATION):
+    _say_so(event, held, faults, actor, now)
+    return Opened(event, opening.written, len(opening.known), tuple(faults))
+
+
+def _say_so(event: Event, held: Content, faults: Sequence[Fault], actor: Actor, now: datetime) -> None:
+    for chain in (event.slug, INSTALLATION):
         record(
             chain=chain,
             action=Action.EVENT_OPENED,
@@ -58,13 +68,12 @@ def open_archive(*, content: bytes, as_slug: str, actor: Actor, now: datetime) -
             actor=actor,
             now=now,
             detail={
-                "from": held.slug,
-                "made_at": held.manifest["made_at"],
+                "from": held.manifest.slug,
+                "made_at": held.manifest.made_at,
                 "acts": len(held.acts),
                 "faults": [fault.text for fault in faults],
             },
         )
-    return Opened(event, opening.written, len(opening.known), tuple(faults))
 
 
 class _Opening:
@@ -220,13 +229,16 @@ def _another(field: "Field[Any, Any]", value: Any) -> Any:
 
 def _open_log(held: Content, slug: str) -> None:
     """The chain as it was, under the name it has here; rows keep the key that they were hashed with."""
-    of = held.manifest["log"]
-    former = [list(each) for each in of["former"]]
-    if slug != held.slug:
-        former.append([of["length"], held.slug])
-    chain = Chain.objects.create(key=slug, length=of["length"], head=of["head"], former=former)
+    of = held.manifest
+    former = [list(each) for each in of.former]
+    if slug != of.slug:
+        former.append([of.length, of.slug])
+    chain = Chain.objects.create(key=slug, length=of.length, head=of.head, former=former)
     Act.objects.bulk_create((Act(chain=chain, **_act(row)) for row in held.acts), batch_size=BATCH)
 
 
 def _act(row: Mapping[str, Any]) -> dict[str, Any]:
-    return {**row, "at": datetime.fromisoformat(row["at"])}
+    at = datetime.fromisoformat(row["at"])
+    if at.tzinfo is None:
+        raise ValueError("a moment without its offset")
+    return {**row, "at": at}

@@ -3,95 +3,92 @@
 import hashlib
 import io
 import json
+import re
+import struct
 import zipfile
 import zlib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from desk.archive.packing import FORMAT, FORMAT_VERSION
+from desk.archive.manifest import NO_ARCHIVE, Manifest, read_manifest
 from desk.archive.refusal import ArchiveRefused
-from desk.archive.shape import fingerprint, tables
-from desk.archive.version import VERSION
+from desk.archive.shape import EVENT, Table, tables
 
 LARGEST = 400 * 1024 * 1024  # bytes unpacked; a field of 300 with photos stays far below
-NO_ARCHIVE = "This is no archive of an event: choose the file that the closing page made."
+OUR_NAMES = re.compile(r"manifest\.json|log\.jsonl|rows/[A-Za-z0-9_.]{1,100}\.jsonl|files/[0-9a-f]{64}")
+PACKED_AS = (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED)
+BROKEN = (
+    zipfile.BadZipFile, zlib.error, struct.error, NotImplementedError, RuntimeError, OSError, EOFError, ValueError,
+)  # fmt: skip
+ACT = {
+    "number": int, "at": str, "actor_id": int | None, "actor": str, "action": str, "subject": str, "detail": dict,
+    "reason": str, "before": str, "hash": str,
+}  # fmt: skip
+Rows = list[dict[str, Any]]
 
 
 @dataclass(frozen=True, slots=True)
 class Content:
     """A file that is what its manifest says: rows by table, acts of the log, binary contents by their SHA-256."""
 
-    manifest: Mapping[str, Any]
-    rows: Mapping[str, list[dict[str, Any]]]
-    acts: list[dict[str, Any]]
+    manifest: Manifest
+    rows: Mapping[str, Rows]
+    acts: Rows
     files: Mapping[str, bytes]
-
-    @property
-    def slug(self) -> str:
-        return str(self.manifest["event"]["slug"])
 
 
 def read_archive(content: bytes) -> Content:
     """Unpack and check. Raises ArchiveRefused with a sentence for a file that is not whole or of another version."""
     parts = _unpacked(content)
-    manifest = _manifest(parts.pop("manifest.json", None))
-    _same_version(manifest)
+    manifest = read_manifest(parts.pop("manifest.json", None))
     _whole(manifest, parts)
-    rows = {table.label: _lines(parts[f"rows/{table.label}.jsonl"]) for table in tables()}
+    rows = {table.label: _rows(table, parts[f"rows/{table.label}.jsonl"]) for table in tables()}
     files = {name.removeprefix("files/"): part for name, part in parts.items() if name.startswith("files/")}
-    if len(rows["setup.Event"]) != 1:
-        raise ArchiveRefused("The file is damaged: it does not hold one event.")
-    return Content(manifest, rows, _lines(parts["log.jsonl"]), files)
+    if [row["slug"] for row in rows[EVENT]] != [manifest.slug]:
+        raise ArchiveRefused("The file is damaged: it does not hold the one event that its manifest names.")
+    return Content(manifest, rows, _acts(manifest, parts["log.jsonl"]), files)
 
 
 def _unpacked(content: bytes) -> dict[str, bytes]:
+    """The parts by name. Names and sizes are looked at before anything is unpacked; nothing is written to disk."""
     try:
         with zipfile.ZipFile(io.BytesIO(content)) as archive:
-            if sum(info.file_size for info in archive.infolist()) > LARGEST:
-                raise ArchiveRefused(
-                    f"Unpacked the file is larger than {LARGEST // 2**20} MB: it is not opened."
-                )
-            return {info.filename: archive.read(info) for info in archive.infolist()}
-    except (zipfile.BadZipFile, zlib.error, NotImplementedError, RuntimeError, OSError, EOFError) as wrong:
+            infos = archive.infolist()
+            _look_at(infos)
+            return {info.filename: archive.read(info) for info in infos}
+    except BROKEN as wrong:
         raise ArchiveRefused(NO_ARCHIVE) from wrong
 
 
-def _manifest(part: bytes | None) -> dict[str, Any]:
-    try:
-        manifest = json.loads(part or b"")
-    except ValueError as wrong:
-        raise ArchiveRefused(NO_ARCHIVE) from wrong
-    if not isinstance(manifest, dict) or manifest.get("format") != FORMAT:
+def _look_at(infos: list[zipfile.ZipInfo]) -> None:
+    if sum(info.file_size for info in infos) > LARGEST:
+        raise ArchiveRefused(f"Unpacked the file is larger than {LARGEST // 2**20} MB: it is not opened.")
+    names = [info.filename for info in infos]
+    if "manifest.json" not in names:
         raise ArchiveRefused(NO_ARCHIVE)
-    return manifest
-
-
-def _same_version(manifest: Mapping[str, Any]) -> None:
-    made = manifest.get("version")
-    if manifest.get("format_version") != FORMAT_VERSION or made != VERSION:
+    strange = next((name for name in names if not OUR_NAMES.fullmatch(name)), None)
+    if strange is not None:
+        raise ArchiveRefused(f"The file was changed: {strange[:60]!r} does not belong to it.")
+    if len(set(names)) != len(names):
+        raise ArchiveRefused("The file was changed: a part of it is in it twice.")
+    if any(info.compress_type not in PACKED_AS for info in infos):
         raise ArchiveRefused(
-            f"The file was made by version {made}, and this is {VERSION}: open it with that one."
-        )
-    if manifest.get("shape") != fingerprint():
-        raise ArchiveRefused(
-            f"The file was made by another build of version {VERSION}, whose tables differ: open it with that build."
+            "The file was packed anew by another program: choose the one that was made here."
         )
 
 
-def _whole(manifest: Mapping[str, Any], parts: Mapping[str, bytes]) -> None:
+def _whole(manifest: Manifest, parts: Mapping[str, bytes]) -> None:
     """Every file is there with its SHA-256, and none besides."""
-    named = manifest.get("files")
-    if not isinstance(named, dict):
-        raise ArchiveRefused(NO_ARCHIVE)
+    named = manifest.files
     for name in sorted({*named, *parts}):
         if name not in parts:
             raise ArchiveRefused(
-                f"The file is damaged: {name} is missing. Copy it again from where it was made."
+                f"The file is damaged: {name[:60]} is missing. Copy it again from where it was made."
             )
         if name not in named:
             raise ArchiveRefused(f"The file was changed: {name} does not belong to it.")
-        if hashlib.sha256(parts[name]).hexdigest() != named[name].get("sha256"):
+        if hashlib.sha256(parts[name]).hexdigest() != named[name]:
             raise ArchiveRefused(
                 f"The file was changed or damaged: {name} is not what the manifest says. Copy it again from where it"
                 " was made."
@@ -103,9 +100,35 @@ def _whole(manifest: Mapping[str, Any], parts: Mapping[str, bytes]) -> None:
         raise ArchiveRefused("The file is damaged: it holds no log.")
 
 
-def _lines(part: bytes) -> list[dict[str, Any]]:
+def _rows(table: Table, part: bytes) -> Rows:
+    """Rows with exactly the columns of their table, and ids that are told apart."""
+    columns, key = {field.attname for field in table.fields}, str(table.model._meta.pk.attname)
+    rows = _lines(part)
+    keys = [row.get(key) for row in rows]
+    if (
+        any(row.keys() != columns for row in rows)
+        or not all(isinstance(each, int | str) for each in keys)
+        or len(set(keys)) != len(keys)
+    ):
+        raise ArchiveRefused(f"The file is damaged: a row of {table.label} is not one of that table.")
+    return rows
+
+
+def _acts(manifest: Manifest, part: bytes) -> Rows:
+    acts = _lines(part)
+    for act in acts:
+        whole = act.keys() == ACT.keys() and all(isinstance(act[name], kind) for name, kind in ACT.items())
+        if not whole or not 0 < act["number"] <= manifest.length:
+            raise ArchiveRefused("The file is damaged: a row of its log is none.")
+    return acts
+
+
+def _lines(part: bytes) -> Rows:
     try:
         # Not splitlines: that parts at line separators inside a text too.
-        return [json.loads(line) for line in part.decode().split("\n") if line]
-    except ValueError as wrong:
+        rows = [json.loads(line) for line in part.decode().split("\n") if line]
+    except (ValueError, RecursionError) as wrong:
         raise ArchiveRefused("The file is damaged: a line of it is no JSON.") from wrong
+    if not all(isinstance(row, dict) for row in rows):
+        raise ArchiveRefused("The file is damaged: a line of it is no row.")
+    return rows

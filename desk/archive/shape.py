@@ -25,6 +25,7 @@ NAMES_ROWS_OF = {
     "cards.Ruling": {"bags.Call", "safety.Suspension", "entries.Entry"},
     "playoffs.Playoff": {"entries.Entry"},
     "ratings.MethodDecision": {"course.Layout"},
+    "ready.WorkAct": {"ready.OwnWork"},
     "standings.Cut": {"entries.Entry"},
 }
 

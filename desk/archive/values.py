@@ -5,14 +5,16 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from django.core.exceptions import ValidationError
-from django.db.models import BinaryField, Field, ForeignKey, JSONField
+from django.db.models import BinaryField, CharField, DateTimeField, Field, ForeignKey, JSONField, TextField
+from django.utils.timezone import is_naive
 
 from desk.archive.refusal import ArchiveRefused
 
 Ids = Mapping[
     tuple[str, Any], Any
 ]  # (table, id in the file) → id here; (field, key) → the key that it has here
-ENTRY, HOLE_ENTRY_KEY = "entries.Entry", "cards.HoleEntry.key"
+ENTRY, HOLE_ENTRY_KEY, OWN_WORK = "entries.Entry", "cards.HoleEntry.key", "ready.OwnWork"
+KEYS = frozenset({"key", "of", "origin", "pool", "task"})  # names of texts that may be made of ids
 
 
 def plain(field: "Field[Any, Any]", value: Any) -> Any:
@@ -27,15 +29,24 @@ def read(field: "Field[Any, Any]", value: Any) -> Any:
     if value is None or isinstance(field, JSONField | ForeignKey):
         return value
     try:
-        return field.to_python(value)
-    except (ValidationError, TypeError, ValueError) as wrong:
+        found = field.to_python(value)
+        if isinstance(field, DateTimeField) and is_naive(found):
+            raise ValueError("a moment without its offset")
+    except (ValidationError, ArithmeticError, AttributeError, TypeError, ValueError) as wrong:
         raise ArchiveRefused(
             f"The file is damaged: {str(value)[:40]!r} cannot stand in {field.model._meta.label}.{field.name}."
         ) from wrong
+    return found
 
 
 def is_file(field: "Field[Any, Any]") -> bool:
     return isinstance(field, BinaryField)
+
+
+def may_hide_ids(field: "Field[Any, Any]") -> bool:
+    """A list, an object or a key of the house's own making: whether ids of rows stand in it has to be decided below."""
+    named = isinstance(field, CharField | TextField) and field.name in KEYS and not field.choices
+    return named or isinstance(field, JSONField)
 
 
 def _spot_pool(pool: Any, ids: Ids) -> Any:
@@ -86,6 +97,12 @@ def _pool(key: Any, ids: Ids) -> Any:
     return "-".join([rounds, str(here), *rest])
 
 
+def _own_work(task: Any, ids: Ids) -> Any:
+    """ "own-12" is a row of the director's own work; every other task is named by its words."""
+    kind, _, old = task.partition("-")
+    return f"own-{ids.get((OWN_WORK, int(old)), old)}" if kind == "own" else task
+
+
 def _overruled(keys: Any, ids: Ids) -> Any:
     return [ids.get((HOLE_ENTRY_KEY, key), key) for key in keys]
 
@@ -105,5 +122,27 @@ WITH_IDS: dict[str, Callable[[Any, Ids], Any]] = {
     "playoffs.PlayoffVersion.declined": _by_entry,
     "playoffs.PlayoffVersion.figures": _holes_by_entry,
     "ratings.MethodDecision.pool": _pool,
+    "ready.WorkAct.task": _own_work,
     "standings.Cut.posted": _entries,
 }
+
+# Fields that may hide ids by their kind, and hold none: figures, words, labels of holes, codes, keys of the rulebook. A
+# test holds that each such field stands in one of the two.
+WITHOUT_IDS = frozenset(
+    {
+        *("players.ApprovedList.warnings", "players.ApprovedModel.key"),
+        *("bags.BagAct.before", "bags.BagAct.after", "bags.Call.kinds", "bags.SpotCheck.numbers"),
+        *("bags.SpotCheck.result", "cards.CardLine.penalties", "cards.CardLine.throws"),
+        *("cards.StandingLine.differs", "cards.StandingLine.on_top", "cards.StandingLine.penalties"),
+        *("cards.StandingLine.throws", "countdown.DutyMark.key", "course.HoleDetails.facts"),
+        *("course.HoleDetails.sketch", "course.LayoutVersion.snapshot", "course.LayoutVersion.touched"),
+        *("crew.Helper.duties", "crew.Need.key", "crew.Need.task", "draw.Moved.was", "draw.Sheet.accepted"),
+        *("draw.Sheet.notes", "event_messages.MessageWords.languages", "games.Game.divisions"),
+        *("games.RaffleDraw.drawn", "games.RaffleDraw.tickets", "money.BoxCount.counted"),
+        *("money.BoxCount.expected", "money.BoxCount.pieces", "playoffs.Playoff.holes"),
+        *("prizes.Payout.content", "prizes.TakenTable.rows", "ratings.JoinDecision.rounds"),
+        *("ratings.SplitDecision.starts", "running.RunItem.key", "safety.Completion.common"),
+        *("safety.EmergencyPlan.facts", "safety.Notice.in_other_words", "setup.RuleOverride.key"),
+        *("setup.RuleOverride.value", "setup.Event.days_off", "things.Thing.key"),
+    }
+)
