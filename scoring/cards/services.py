@@ -4,6 +4,7 @@ import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Any
 from uuid import UUID, uuid5
 
 from django.db import transaction
@@ -87,42 +88,42 @@ def save_card(
     place = place_of(locked, group_number)
     check(place, lines)
     standing = typed_lines(locked, place.entry_ids)
-    current = CardVersion.objects.filter(card=card, state=State.CURRENT).first()
-    state = _state_of(source, base, current, lines, standing)
-    if current is not None and state == State.CURRENT:
-        set_state(current, State.SUPERSEDED)
-    version = CardVersion.objects.create(
-        card=card,
-        number=card.latest + 1,
+    version = _next_version(
+        card,
+        _state_of(card, source, base, lines, standing),
         base=base,
-        state=state,
-        source=source,
         submission=known,
+        source=source,
         sheet=place.sheet,
         at=now,
         by=actor.name[:150],
         reason=reason,
     )
     made = write_lines(version, locked, place, filled(place, lines, standing))
-    card.latest = version.number
-    if state == State.CURRENT:
+    if version.state == State.CURRENT:
         make_current(locked, card, version, made, standing)
         _note_returned(card, version, place, made, now)
     card.opened_by, card.opened_at = _released(card, actor)
     card.save(update_fields=["latest", "returned_at", "opened_by", "opened_at"])
-    conflict = state == State.DIFFERS
+    conflict = version.state == State.DIFFERS
     _log(Action.CARD_CONFLICT if conflict else Action.CARD_SAVED, locked, card, version, made, actor, now)
     return Saved(version, conflict=conflict, replayed=False)
 
 
+def _next_version(card: Card, state: str, **facts: Any) -> CardVersion:
+    """The card's next version; one that is current takes the place of the one before (the card is saved later)."""
+    if state == State.CURRENT:
+        for current in CardVersion.objects.filter(card=card, state=State.CURRENT):
+            set_state(current, State.SUPERSEDED)
+    card.latest += 1
+    return CardVersion.objects.create(card=card, number=card.latest, state=state, **facts)
+
+
 def _state_of(
-    source: str,
-    base: int,
-    current: CardVersion | None,
-    lines: Sequence[LineIn],
-    standing: Mapping[int, CardLine],
+    card: Card, source: str, base: int, lines: Sequence[LineIn], standing: Mapping[int, CardLine]
 ) -> str:
     """A second, blind entry never takes the place of the first: it says the same, or it differs."""
+    current = CardVersion.objects.filter(card=card, state=State.CURRENT).first()
     if current is None:
         return State.CURRENT
     if source == CardVersion.Source.SECOND:

@@ -1,6 +1,6 @@
 """Two drawings of a layout: each hole's average by skill band, and how surely each hole separates players. Pure."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from math import ceil, floor
 
@@ -71,42 +71,29 @@ class Picture:
     legend: tuple[tuple[str, Mark], ...] = ()
 
 
+@dataclass(frozen=True)
+class _Scale:
+    """Values between two bounds, drawn over a height under some room at the top."""
+
+    low: float
+    high: float
+    height: int
+    top: int
+
+    def y(self, value: float) -> float:
+        share = (value - self.low) / (self.high - self.low)
+        return round(self.height - BOTTOM - share * (self.height - self.top - BOTTOM), 1)
+
+    def grid(self, values: Iterable[float], said: Callable[[float], str]) -> tuple[Grid, ...]:
+        return tuple(Grid(self.y(value), said(value), value == 0) for value in values)
+
+
 def averages(report: CourseReport) -> Picture:
     """Average over or under par, one mark a band and hole, and a dash for everybody."""
-    shown = [
-        (at, band, each)
-        for at, hole in enumerate(report.holes)
-        for band, each in enumerate(hole.bands)
-        if each.average is not None
-    ]
-    overs = [float((each.average or 0) - report.holes[at].par) for at, _, each in shown]
-    all_overs = [float(hole.to_par) for hole in report.holes]
-    low, high = floor(min([*overs, *all_overs, 0.0]) * 2) / 2, ceil(max([*overs, *all_overs, 0.5]) * 2) / 2
-    everybody = tuple(
-        Mark(
-            _x(report, at),
-            _y(over, low, high, AVERAGES_HEIGHT, AVERAGES_TOP),
-            EVERYBODY,
-            f"hole {hole.label}, everybody: {float(hole.average):.2f}",
-        )
-        for at, (hole, over) in enumerate(zip(report.holes, all_overs, strict=True))
-    )
-    marks = everybody + tuple(
-        Mark(
-            _x(report, at) + SHIFT * (band - 2),
-            _y(over, low, high, AVERAGES_HEIGHT, AVERAGES_TOP),
-            SHAPES[band],
-            f"hole {report.holes[at].label}, {each.band}: {float(each.average or 0):.2f}",
-        )
-        for (at, band, each), over in zip(shown, overs, strict=True)
-    )
-    used = sorted({band for _, band, _ in shown})
-    entries = [("everybody", EVERYBODY), *((report.bands[band][0], SHAPES[band]) for band in used)]
-    legend = tuple(
-        (name, Mark(LEFT + 14 + LEGEND_STEP * at + (28 if at else 0), 16, shape, ""))
-        for at, (name, shape) in enumerate(entries)
-    )
-    steps = round((high - low) * 2)
+    overs = [float(hole.to_par) for hole in report.holes]
+    overs += [over for _, _, over in _band_averages(report)]
+    low, high = floor(min([*overs, 0.0]) * 2) / 2, ceil(max([*overs, 0.5]) * 2) / 2
+    scale = _Scale(low, high, AVERAGES_HEIGHT, AVERAGES_TOP)
     hardest = max(report.holes, key=lambda hole: hole.to_par)
     easiest = min(report.holes, key=lambda hole: hole.to_par)
     return Picture(
@@ -115,19 +102,45 @@ def averages(report: CourseReport) -> Picture:
         LEFT,
         WIDTH - RIGHT,
         AVERAGES_HEIGHT - BOTTOM,
-        tuple(
-            Grid(
-                _y(low + at / 2, low, high, AVERAGES_HEIGHT, AVERAGES_TOP),
-                _signed(low + at / 2),
-                low + at / 2 == 0,
-            )
-            for at in range(steps + 1)
-        ),
+        scale.grid((low + at / 2 for at in range(round((high - low) * 2) + 1)), _signed),
         _labels(report.holes, report),
         f"Average against par by hole and band. Hardest: hole {hardest.label}, {_signed(float(hardest.to_par))}."
         f" Easiest: hole {easiest.label}, {_signed(float(easiest.to_par))}.",
-        marks=marks,
-        legend=legend,
+        marks=(*_marks_of_everybody(report, scale), *_marks_of_bands(report, scale)),
+        legend=_legend(report),
+    )
+
+
+def _band_averages(report: CourseReport) -> list[tuple[int, int, float]]:
+    """(hole, band, average against par), counted from 0, of every band that has an average there."""
+    return [
+        (at, band, float(each.average - hole.par))
+        for at, hole in enumerate(report.holes)
+        for band, each in enumerate(hole.bands)
+        if each.average is not None
+    ]
+
+
+def _marks_of_everybody(report: CourseReport, scale: _Scale) -> Iterator[Mark]:
+    for at, hole in enumerate(report.holes):
+        title = f"hole {hole.label}, everybody: {float(hole.average):.2f}"
+        yield Mark(_x(report, at), scale.y(float(hole.to_par)), EVERYBODY, title)
+
+
+def _marks_of_bands(report: CourseReport, scale: _Scale) -> Iterator[Mark]:
+    """Beside each other on their hole, so that equal averages do not hide one another."""
+    for at, band, over in _band_averages(report):
+        hole = report.holes[at]
+        title = f"hole {hole.label}, {hole.bands[band].band}: {float(hole.bands[band].average or 0):.2f}"
+        yield Mark(_x(report, at) + SHIFT * (band - 2), scale.y(over), SHAPES[band], title)
+
+
+def _legend(report: CourseReport) -> tuple[tuple[str, Mark], ...]:
+    used = sorted({band for _, band, _ in _band_averages(report)})
+    entries = [("everybody", EVERYBODY), *((report.bands[band][0], SHAPES[band]) for band in used)]
+    return tuple(
+        (name, Mark(LEFT + 14 + LEGEND_STEP * at + (28 if at else 0), 16, shape, ""))
+        for at, (name, shape) in enumerate(entries)
     )
 
 
@@ -135,41 +148,33 @@ def separation(report: CourseReport) -> Picture:
     """Throws that 100 points of rating save on each hole: tall bars separate, short ones do not."""
     known = [hole.per_100 for hole in report.holes if hole.per_100 is not None]
     low, high = floor(min([*known, 0.0]) * 5) / 5, ceil(max([*known, 0.2]) * 5) / 5
+    scale = _Scale(low, high, SEPARATION_HEIGHT, SEPARATION_TOP)
     step = 0.2 if high - low <= 1.6 else 0.5
-    zero = _y(0, low, high, SEPARATION_HEIGHT, SEPARATION_TOP)
-    width = _pitch(report) * 0.6
-    bars = []
-    for at, hole in enumerate(report.holes):
-        if hole.per_100 is None:
-            continue
-        top = _y(hole.per_100, low, high, SEPARATION_HEIGHT, SEPARATION_TOP)
-        kind = {Verdict.SEPARATES: "sure", Verdict.WRONG_WAY: "wrong"}.get(hole.verdict, "unsure")
-        title = f"hole {hole.label}: {hole.per_100:.2f} throws, {hole.verdict.value}"
-        x, y = round(_x(report, at) - width / 2, 1), round(min(top, zero), 1)
-        bars.append(Bar(x, y, round(width, 1), round(abs(top - zero), 1), kind, title))
     sure = [hole.label for hole in report.holes if hole.verdict is Verdict.SEPARATES]
-    label = (
-        f"Throws that 100 points save. Holes that tell players apart: {', '.join(sure) or 'none is sure'}."
-    )
-    first = ceil(low / step)
+    steps = range(ceil(low / step), floor(high / step + 1e-9) + 1)
     return Picture(
         WIDTH,
         SEPARATION_HEIGHT,
         LEFT,
         WIDTH - RIGHT,
         SEPARATION_HEIGHT - BOTTOM,
-        tuple(
-            Grid(
-                _y(at * step, low, high, SEPARATION_HEIGHT, SEPARATION_TOP),
-                f"{at * step:.1f}".replace("-", "−"),
-                at == 0,
-            )
-            for at in range(first, floor(high / step + 1e-9) + 1)
-        ),
+        scale.grid((at * step for at in steps), lambda value: f"{value:.1f}".replace("-", "−")),
         _labels(report.holes, report),
-        label,
-        bars=tuple(bars),
+        f"Throws that 100 points save. Holes that tell players apart: {', '.join(sure) or 'none is sure'}.",
+        bars=tuple(_bars(report, scale)),
     )
+
+
+def _bars(report: CourseReport, scale: _Scale) -> Iterator[Bar]:
+    zero, width = scale.y(0), _pitch(report) * 0.6
+    for at, hole in enumerate(report.holes):
+        if hole.per_100 is None:
+            continue
+        top = scale.y(hole.per_100)
+        kind = {Verdict.SEPARATES: "sure", Verdict.WRONG_WAY: "wrong"}.get(hole.verdict, "unsure")
+        title = f"hole {hole.label}: {hole.per_100:.2f} throws, {hole.verdict.value}"
+        x, y = round(_x(report, at) - width / 2, 1), round(min(top, zero), 1)
+        yield Bar(x, y, round(width, 1), round(abs(top - zero), 1), kind, title)
 
 
 def _pitch(report: CourseReport) -> float:
@@ -178,10 +183,6 @@ def _pitch(report: CourseReport) -> float:
 
 def _x(report: CourseReport, at: int) -> float:
     return round(LEFT + _pitch(report) * (at + 0.5), 1)
-
-
-def _y(value: float, low: float, high: float, height: int, top: int) -> float:
-    return round(height - BOTTOM - (value - low) * (height - top - BOTTOM) / (high - low), 1)
 
 
 def _labels(holes: Sequence[HoleReport], report: CourseReport) -> tuple[Grid, ...]:
