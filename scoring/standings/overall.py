@@ -31,7 +31,7 @@ def overall_of(divisions: Sequence[DivisionStandings]) -> tuple[tuple[Overall, .
     latest, several = _together(divisions)
     several.sort(key=lambda members: (-len(members), _codes(divisions, members)))
     lists = tuple(
-        _ranked(divisions, members, latest, OVERALL if number == 1 else f"{OVERALL}-{number}")
+        _ranked(divisions, members, latest, OVERALL if number == 1 else f"{OVERALL} {number}")
         for number, members in enumerate(several, start=1)
     )
     together = {code for each in lists for code in each.codes}

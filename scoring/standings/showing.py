@@ -10,6 +10,7 @@ from unicodedata import east_asian_width
 
 from scoring.standings import wording
 from scoring.standings.board_turns import Length, Turn, foot
+from scoring.standings.first_place import CO_WINNERS
 from scoring.standings.lines import CARD_WAITS
 from scoring.standings.marks import cut_shown, cut_words, moved_spoken, moved_text
 from scoring.standings.queries import DivisionRound, DivisionStandings, PlayerRound, Row
@@ -71,11 +72,6 @@ class Columns:
     run_label: str
     moved_label: str = ""
 
-    @property
-    def count(self) -> int:
-        """Place, player, to par, holes and run stand always. A cell over more than all takes room from each."""
-        return 5 + bool(self.moved_label) + self.with_total + len(self.labels)
-
 
 @dataclass(frozen=True, slots=True)
 class ShownDivision:
@@ -116,7 +112,7 @@ def page_at(
         ShownDivision(
             division.code,
             division.name,
-            _sub_with_cut(division),
+            _sub_of(division, division.rows[part.first : part.last]),
             _rows(division, division.rows[part.first : part.last], show_town=show_town),
         )
         for division, part in members
@@ -151,9 +147,24 @@ def _moved_label(division: DivisionStandings) -> str:
     return f"since R{current.number - 1}"
 
 
-def _sub_with_cut(division: DivisionStandings) -> str:
-    cut = cut_shown(division)
-    return " · ".join([division_sub(division), *([f"dashed line: {cut_words(cut)}"] if cut else [])])
+def _sub_of(division: DivisionStandings, rows: Sequence[Row]) -> str:
+    """With what broke the tie for first place and the cut in words, where these rows show them: a narrow screen has no
+    room for that beside a name."""
+    parts = [division_sub(division), _decided(rows)]
+    below, words = _first_outside(division)
+    if words:
+        drawn = any(row.entry_id == below for row in rows)
+        parts.append(f"dashed line: {words}" if drawn else words)
+    return " · ".join(filter(None, parts))
+
+
+def _decided(rows: Sequence[Row]) -> str:
+    """ "Ludvik Moravec won the playoff", "co-winners: …"; "" where no tie had to be broken among these rows."""
+    first = [row for row in rows if row.standing.place == 1 and row.decided]
+    names = ", ".join(row.standing.name for row in first)
+    if not first:
+        return ""
+    return f"co-winners: {names}" if first[0].decided == CO_WINNERS else f"{names} won the playoff"
 
 
 def _first_outside(division: DivisionStandings) -> tuple[int | None, str]:

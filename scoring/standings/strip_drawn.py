@@ -23,10 +23,11 @@ class Strip:
 
 
 def strip_of(round: PlayerRound) -> Strip | None:
-    """The run of a round from the player's own start hole; None without a scored hole."""
-    if round.throws is None or round.layout is None or not round.result.played:
+    """The run of a round from the player's own start hole; None where no hole is known, as after a radio call alone: a
+    line without bars would say par on every hole."""
+    if round.layout is None or not any(round.throws or ()):
         return None
-    found = strip.bars(round.throws, round.layout.pars, round.start_index)
+    found = strip.bars(round.throws or (), round.layout.pars, round.start_index)
     return Strip(
         label=strip.strip_text(found),
         width=STEP * len(round.layout.holes),

@@ -1,5 +1,6 @@
 """The public pages: what they show, when they answer that nothing is new, and what never gets out."""
 
+import re
 from datetime import datetime, timedelta
 from typing import Any
 
@@ -54,6 +55,23 @@ def test_before_any_draw_the_board_says_when_it_begins(event: Event) -> None:
         page = get(event, name).content.decode()
         assert "Round 1: Friday 12 June, 09:00" in page
         assert "Moravec" not in page
+
+
+def test_a_heading_between_divisions_has_a_cell_for_each_column_that_a_narrow_screen_leaves_out(
+    event: Event,
+) -> None:
+    """Else it would span more columns than stand, and take their room from the names."""
+    entries = [*build_cards.make_field(event, 2), build.make_entry(event, "FA1")]
+    for round_ in event.rounds.order_by("number"):
+        build_cards.publish(round_, [entries])
+        build_cards.save(round_, 1, [build_cards.line(entry, 3 + at) for at, entry in enumerate(entries)])
+    page = get(event, "kiosk").content.decode()
+    heads = re.findall(r'<tr class="of-division">(.*?)</tr>', page.split("<template")[0], re.S)
+    assert len(heads) == 2
+    for head in heads:
+        assert head.startswith('<th scope="rowgroup" colspan="5">')  # place, player, to par, holes, run
+        assert re.findall(r'<td class="(\w+)">', head) == ["total", "round", "round"]
+    assert page.split("<tbody")[0].count('<th scope="col"') == 8
 
 
 def test_a_published_sheet_shows_when_each_starts(event: Event) -> None:

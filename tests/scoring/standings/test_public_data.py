@@ -102,7 +102,8 @@ def test_what_changes_without_an_act_is_not_known_already(event: Event) -> None:
 
 
 @pytest.mark.parametrize(
-    "path", ["standings.json", "standings/MA1.json", "openapi.json", "round-1.ics", "nothing.json"]
+    "path",
+    ["standings.json", "standings/MA1.json", "overall.json", "openapi.json", "round-1.ics", "nothing.json"],
 )
 def test_any_page_may_read_and_none_may_write(event: Event, path: str) -> None:
     play(event, build_cards.make_field(event, 1))
@@ -117,7 +118,9 @@ def test_any_page_may_read_and_none_may_write(event: Event, path: str) -> None:
     assert (refused.status_code, refused["Allow"]) == (405, "GET, HEAD, OPTIONS")
 
 
-@pytest.mark.parametrize("path", ["standings.json", "openapi.json", "round-1.ics", "player/1.ics"])
+@pytest.mark.parametrize(
+    "path", ["standings.json", "overall.json", "openapi.json", "round-1.ics", "player/1.ics"]
+)
 def test_an_event_that_is_not_there_says_so(db: None, path: str) -> None:
     answer = Client().get(f"/board/nowhere/{path}")
     assert answer.status_code == 404
@@ -125,7 +128,7 @@ def test_an_event_that_is_not_there_says_so(db: None, path: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "path", ["standings.json", "standings/MA1.json", "round-1.ics", "player/{entry}.ics"]
+    "path", ["standings.json", "standings/MA1.json", "overall.json", "round-1.ics", "player/{entry}.ics"]
 )
 @pytest.mark.parametrize("show_town", [True, False])
 def test_nothing_personal_gets_out(event: Event, path: str, show_town: bool) -> None:
@@ -144,7 +147,7 @@ def test_nothing_personal_gets_out(event: Event, path: str, show_town: bool) -> 
     entry = build.make_entry(
         event, person=person, guardian="Secret Guardian", note="secret note", code="LEAKCODE"
     )
-    play(event, [entry])
+    play(event, [entry, build.make_entry(event, "FA1")])
     text = get(event, path.format(entry=entry.pk)).content.decode()
     assert "Ludvik Moravec" in text
     assert ("Tarn Edge" in text) is (show_town and path.endswith("json"))

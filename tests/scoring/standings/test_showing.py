@@ -8,7 +8,10 @@ import build
 import build_cards
 from events.draw.models import Group
 from events.setup.models import Event
+from scoring.cards.models import StandingLine
 from scoring.standings.board_turns import turns
+from scoring.standings.cut_setting import set_cut
+from scoring.standings.models import Placing
 from scoring.standings.phone import chosen, followed_in, found_in, phone_division
 from scoring.standings.queries import standings
 from scoring.standings.showing import Page, lengths, page_at, worth_showing
@@ -187,3 +190,44 @@ def test_whom_a_phone_follows_is_found_in_every_division(event: Event) -> None:
     ]
     (found,) = found_in(standings(event), show_town=True, q="ÔYEL")
     assert [row.shown.name for row in found.rows] == ["Hale Oyelaran"]
+
+
+def test_the_line_of_a_cut_is_named_where_it_is_drawn(event: Event) -> None:
+    division = event.divisions.get(code="MA1")
+    set_cut(
+        division=division, after_round=1, players=3, percent=None, ties="all", reason="late",
+        actor=build.ACTOR, now=build.NOW,
+    )  # fmt: skip
+    play(event, 1, [3, 4, 5, 6])
+    first, second = pages(standings(event), show_town=True, room=3)
+    assert first.sub == "after round 1 of 2 · Upper layout, par 60 · cut after round 1: 3 play on"
+    assert second.sub.endswith("par 60 · dashed line: cut after round 1: 3 play on")
+    assert [row.cut for row in rows_of(second)] == ["", "cut after round 1: 3 play on"]
+
+
+@pytest.mark.parametrize(
+    ("how", "ranks", "words"),
+    [
+        ("playoff", [2, 1], "Hale Oyelaran won the playoff"),
+        ("co-winners", [1, 1], "co-winners: Ludvik Moravec, Hale Oyelaran"),
+    ],
+)
+def test_the_page_of_the_winners_says_what_broke_the_tie(
+    event: Event, how: str, ranks: list[int], words: str
+) -> None:
+    entries = play(event, 1, [3, 3, 4])
+    play(event, 2, [3, 3, 4], entries=entries)
+    for entry, rank in zip(entries, ranks, strict=False):
+        Placing.objects.create(entry=entry, how=how, rank=rank, reason="rain", at=build.NOW, by="x")
+    first, second = pages(standings(event), show_town=True, room=2)
+    assert first.sub == f"after 2 rounds, all cards in · {words}"
+    assert second.sub == "after 2 rounds, all cards in"
+
+
+def test_of_a_radio_call_alone_no_run_is_drawn(event: Event) -> None:
+    """A line without bars would say par on every hole."""
+    play(event, 1, [None])
+    StandingLine.objects.update(called_through=12, called_to_par=3)
+    (division,) = standings(event)
+    played = division.rows[0].rounds[0]
+    assert (played.result.played, strip_of(played)) == (12, None)
