@@ -33,9 +33,12 @@ def suggest(written: str, owners: Sequence[Owner]) -> tuple[Suggestion, ...]:
     """The likeliest owners, at most three; nobody for a text that fits nobody.
 
     A whole member number or the end of a telephone number weighs most, then the family name with the given name
-    or its first letter, then the family name alone: only those of the best fit are named.
+    or its first letter and the given name with the first letter of the family name, then the family name alone: only
+    those of the best fit are named.
     """
-    numbers = [re.sub(r"\D", "", run) for run in _DIGITS.findall(written)]
+    runs = _DIGITS.findall(written)
+    # A telephone number may be written with blanks; two numbers may stand beside each other.
+    numbers = [re.sub(r"\D", "", part) for run in runs for part in (run, *run.split())]
     words = plain(written).split()
     found = [(rank, owner, why) for owner in owners for rank, why in [_fits(numbers, words, owner)] if why]
     best = min((rank for rank, _, _ in found), default=0)
@@ -50,8 +53,11 @@ def _fits(numbers: Sequence[str], words: Sequence[str], owner: Owner) -> tuple[i
     if len(phone) == PHONE_DIGITS and any(number.endswith(phone) for number in numbers):
         return 0, "telephone number"
     family, given = plain(owner.family_name).split(), plain(owner.given_name).split()
-    if not family or not _stands_in(family, words):
+    if not family:
         return 9, ""
+    if not _stands_in(family, words):
+        initialled = given and _stands_in(given, words) and family[0][0] in words
+        return (1, "name") if initialled else (9, "")
     rest = [word for word in words if word not in family]
     if given and (_stands_in(given, rest) or any(word == given[0][0] for word in rest)):
         return 1, "name"

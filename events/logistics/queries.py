@@ -69,10 +69,9 @@ def open_found(event: Event) -> list[str]:
 
 
 def describe(thing: FoundThing) -> str:
-    """The thing and what stands on it: 'blue disc, "K. Moravec", hole 7'."""
-    parts = [thing.what, f"\N{LEFT DOUBLE QUOTATION MARK}{thing.written}\N{RIGHT DOUBLE QUOTATION MARK}"]
-    where = f"hole {thing.hole_label}" if thing.hole_label else ""
-    return ", ".join(part for part in (parts[0], parts[1] if thing.written else "", where) if part)
+    """The thing and where it lay: 'blue disc, hole 7'. What is written on it stays on the desk's own list: it is a
+    name, often a telephone number, and proves who owns it."""
+    return ", ".join([thing.what, *([f"hole {thing.hole_label}"] if thing.hole_label else [])])
 
 
 def taken_waiting(event: Event) -> list[Taken]:

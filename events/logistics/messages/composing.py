@@ -65,6 +65,26 @@ class Moved:
 
 
 @dataclass(frozen=True, slots=True)
+class FirstStart:
+    """When the first group of these divisions starts; without divisions: of everybody. `before`: where it moved, else
+    None."""
+
+    round: int
+    at: datetime
+    divisions: tuple[str, ...] = ()
+    before: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class TypedDelay:
+    """What was to come after `since` comes so many minutes later."""
+
+    since: datetime
+    minutes: int
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
 class Stop:
     """The last stop of play. `restart`: not before; None: not known. `ended`: "", resumed, next_day or cancelled."""
 
@@ -78,14 +98,18 @@ class Stop:
 
 @dataclass(frozen=True, slots=True)
 class Facts:
-    """What messages say. Moments are local to the event; None: not set. Figures come from the rulebook."""
+    """What messages say. Moments are local to the event; None: not set. Figures come from the rulebook.
+
+    `first_starts`: of the first round. `moved`: groups of published sheets; `planned`: rounds without one that moved.
+    `players` and `rounds`: that were played; 0 is not said.
+    """
 
     event: str
     place: str
     sign: str = ""
     checkin_opens: datetime | None = None
     checkin_closes: datetime | None = None
-    first_start: datetime | None = None
+    first_starts: tuple[FirstStart, ...] = ()
     guardian_age: int | None = None
     round: int | None = None
     sheet: TeeSheet | None = None
@@ -93,6 +117,8 @@ class Facts:
     absence_throws: int | None = None
     stop: Stop | None = None
     moved: tuple[Moved, ...] = ()
+    delays: tuple[TypedDelay, ...] = ()
+    planned: tuple[FirstStart, ...] = ()
     players: int = 0
     rounds: int = 0
     claim_until: date | None = None
@@ -119,7 +145,8 @@ def _in_one(kind: Kind, facts: Facts, words: Words) -> Message:
         if facts.sign
         else words.say("unsigned", event=facts.event)
     )
-    subject = words.say(f"{kind}_subject", event=facts.event, round=facts.round)
+    of_none = "_of_none" if kind is Kind.TEE_TIMES and facts.round is None else ""
+    subject = words.say(f"{kind}_subject{of_none}", event=facts.event, round=facts.round)
     return Message(subject, f"{words.say('hello')}\n\n{body}\n\n{sign}")
 
 
@@ -138,15 +165,18 @@ def _check_in(facts: Facts, words: Words) -> Iterator[str]:
     yield words.say("check_in_leave")
     if facts.guardian_age is not None:
         yield words.say("guardian", age=facts.guardian_age)
-    if facts.first_start:
+    if facts.first_starts:
         yield ""
-        yield words.say("first_start", when=words.moment(facts.first_start))
+    for start in facts.first_starts:
+        key = "first_start_of" if start.divisions else "first_start"
+        divisions = ", ".join(start.divisions)
+        yield words.say(key, round=start.round, divisions=divisions, when=words.moment(start.at))
 
 
 def _tee_times(facts: Facts, words: Words) -> Iterator[str]:
     sheet = facts.sheet
     if sheet is None:
-        yield words.say("tee_times_none", round=facts.round)
+        yield words.say("tee_times_none" if facts.round else "no_round", round=facts.round)
         return
     day = None
     for group in sheet.groups:
@@ -173,11 +203,17 @@ def _tee_times(facts: Facts, words: Words) -> Iterator[str]:
 
 
 def _delay(facts: Facts, words: Words) -> Iterator[str]:
-    if facts.stop is None and not facts.moved:
+    if facts.stop is None and not (facts.moved or facts.delays or facts.planned):
         yield words.say("delay_none")
         return
     if facts.stop is not None:
         yield from _stop(facts.stop, words)
+    for delay in facts.delays:
+        when = words.moment(delay.since)
+        yield words.say("delayed", when=when, minutes=delay.minutes, reason=delay.reason)
+    for start in facts.planned:
+        before = f"{start.before:%H:%M}" if start.before else ""
+        yield words.say("planned_moved", round=start.round, clock=f"{start.at:%H:%M}", before=before)
     for moved in facts.moved:
         yield ""
         yield words.say("moved", round=moved.round)
@@ -210,7 +246,8 @@ def _stop(stop: Stop, words: Words) -> Iterator[str]:
 
 
 def _thanks(facts: Facts, words: Words) -> Iterator[str]:
-    yield words.say("thanks_played", players=facts.players, rounds=facts.rounds)
+    key = "thanks_played" if facts.players and facts.rounds else "thanks_plain"
+    yield words.say(key, players=facts.players, rounds=facts.rounds)
     yield words.say("thanks_helpers")
     if facts.claim_until is not None:
         yield words.say("thanks_prizes", day=words.day(facts.claim_until))

@@ -4,12 +4,26 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
 
-from events.draw.models import Group, Seat, Sheet
+from django.db.models import Min
+
+from events.draw.models import Delay, Group, Pool, Seat, Sheet
+from events.draw.models import Moved as MovedRound
 from events.entries.models import IN_THE_FIELD, Entry
-from events.logistics.messages.composing import Facts, GroupStart, Kind, Move, Moved, Stop, TeeSheet
+from events.logistics.messages.composing import (
+    Facts,
+    FirstStart,
+    GroupStart,
+    Kind,
+    Move,
+    Moved,
+    Stop,
+    TeeSheet,
+    TypedDelay,
+)
 from events.logistics.messages.models import MessageWords
 from events.logistics.messages.words import FIRST, Words, languages
 from events.logistics.models import FoundThing
+from events.logistics.playing_times import playing_times
 from events.rulebook.loader import Rulebook
 from events.safety.models import Suspension
 from events.safety.stopped import stop_of
@@ -31,7 +45,8 @@ def words_of(event: Event) -> tuple[list[Words], str]:
 
 
 def facts_for(event: Event, kind: Kind, round_: Round | None, sign: str, now: datetime) -> Facts:
-    """Everything a message of this kind may say (at most 6 queries, in a delay 3 more a moved round)."""
+    """Everything a message of this kind may say (with the clock of the rounds at most 14 queries, in a delay 3 more a
+    moved round)."""
     book = rulebook_for(event)
     facts = Facts(
         event=event.name,
@@ -40,12 +55,18 @@ def facts_for(event: Event, kind: Kind, round_: Round | None, sign: str, now: da
         round=round_.number if round_ else None,
     )
     if kind is Kind.CHECK_IN:
-        return _check_in(event, facts, book)
+        return _check_in(event, facts, book, now)
     if kind is Kind.TEE_TIMES:
         return _tee_times(event, facts, round_, book)
     if kind is Kind.DELAY:
-        return replace(facts, stop=_last_stop(event, book, now), moved=_moved(event, now))
-    return _thanks(event, facts, book)
+        return replace(
+            facts,
+            stop=_last_stop(event, book, now),
+            moved=_moved(event, now),
+            delays=_delays(event, now),
+            planned=_planned(event, now),
+        )
+    return _thanks(event, facts, book, now)
 
 
 def addresses_of(event: Event) -> list[str]:
@@ -55,15 +76,33 @@ def addresses_of(event: Event) -> list[str]:
     return list(dict.fromkeys(found))
 
 
-def _check_in(event: Event, facts: Facts, book: Rulebook) -> Facts:
-    first = Round.objects.filter(event=event).order_by("number").first()
-    juniors = event.divisions.filter(code__regex=r"^[MF]J", dropped_at__isnull=True).exists()
+def _check_in(event: Event, facts: Facts, book: Rulebook, now: datetime) -> Facts:
     return replace(
         facts,
         checkin_opens=_local(event, event.checkin_opens_at),
         checkin_closes=_local(event, event.checkin_closes_at),
-        first_start=event.at(first.date, first.first_start) if first else None,
-        guardian_age=book.int("juniors.guardian_must_below_age") if juniors else None,
+        first_starts=_first_starts(event, book, now),
+        guardian_age=book.int("juniors.guardian_must_below_age"),
+    )
+
+
+def _first_starts(event: Event, book: Rulebook, now: datetime) -> tuple[FirstStart, ...]:
+    """Of the first round, each moment with the divisions whose first group starts then."""
+    rounds = playing_times(event, now, book).rounds.values()
+    first = next((clock for clock in rounds if clock.starts), None)
+    if first is None:
+        return ()
+    of_division: dict[str, datetime] = {}
+    for start in sorted(first.starts, key=lambda start: start.moment):
+        of_division.setdefault(start.code, start.moment)
+    together: dict[datetime, list[str]] = {}
+    for code, moment in of_division.items():
+        together.setdefault(moment, []).append(code)
+    if len(together) == 1:
+        return (FirstStart(first.number, event.local(next(iter(together)))),)
+    return tuple(
+        FirstStart(first.number, event.local(moment), tuple(filter(None, codes)))
+        for moment, codes in sorted(together.items())
     )
 
 
@@ -153,11 +192,35 @@ def _moves(event: Event, sheet: Sheet, before: Sheet) -> tuple[Move, ...]:
     )
 
 
-def _thanks(event: Event, facts: Facts, book: Rulebook) -> Facts:
+def _delays(event: Event, now: datetime) -> tuple[TypedDelay, ...]:
+    rows = Delay.objects.filter(event=event, taken_back_at__isnull=True, at__gt=now - LATELY)
+    return tuple(TypedDelay(event.local(row.since), row.minutes, row.reason.rstrip(".")) for row in rows)
+
+
+def _planned(event: Event, now: datetime) -> tuple[FirstStart, ...]:
+    """Rounds without a published sheet whose first start lies elsewhere than before they were moved lately."""
+    recent = MovedRound.objects.filter(round__event=event, at__gt=now - LATELY).order_by("pk")
+    was: dict[int, datetime] = {}
+    for move in recent:
+        was.setdefault(move.round_id, min(map(datetime.fromisoformat, move.was)))
+    rows = Pool.objects.filter(round__in=was, retired=False).exclude(
+        round__in=Sheet.objects.filter(round__event=event, state=State.PUBLISHED).values("round")
+    )
+    starts = rows.values_list("round_id", "round__number").annotate(Min("first_start_at"))
+    return tuple(
+        FirstStart(number, event.local(at), before=event.local(was[pk]))
+        for pk, number, at in starts.order_by("round__number")
+        if at != was[pk]
+    )
+
+
+def _thanks(event: Event, facts: Facts, book: Rulebook, now: datetime) -> Facts:
+    """Rounds that were begun and not given up."""
+    clocks = playing_times(event, now, book).rounds.values()
     return replace(
         facts,
         players=Entry.objects.filter(event=event, status__in=IN_THE_FIELD).count(),
-        rounds=Round.objects.filter(event=event).count(),
+        rounds=sum(clock.published is not None and clock.given_up is None for clock in clocks),
         claim_until=event.ends_on + timedelta(days=book.int("prize.claimed_days")),
         found=FoundThing.objects.filter(event=event, outcome=FoundThing.Outcome.HELD).count(),
     )

@@ -38,6 +38,10 @@ def find(event: Event, what: str = "blue putter", written: str = "", **facts: An
         ("Moravec", [(1, "family name"), (2, "family name")]),
         ("555 01 23456", [(1, "telephone number")]),
         ("ase VAN DER LUNDE", [(3, "name")]),
+        ("Mira M.", [(2, "name")]),
+        ("Mira", []),
+        ("70012 0171 5551234", [(2, "member number")]),
+        ("70099 555 01 23456", [(1, "telephone number")]),
         ("Lunde, der", []),
         ("700", []),
         ("", []),
@@ -51,7 +55,7 @@ def test_a_thing_gets_the_next_number_and_is_open_until_it_is_collected(event: E
     first, second = find(event, written="Quist"), find(event, "keys", hole_label="")
     assert (first.number, second.number) == (1, 2)
     assert open_found(event) == [
-        "Nobody has collected no. 1, blue putter, “Quist”, hole 7.",
+        "Nobody has collected no. 1, blue putter, hole 7.",
         "Nobody has collected no. 2, keys.",
     ]
     entry = build.make_entry(event)
@@ -145,6 +149,21 @@ def test_a_marshal_sees_no_telephone_number(event: Event, client_as: Any) -> Non
     assert "Ivo Quist" in page
     assert "555 0188 77" not in page
     assert "telephone" not in page.split("<main")[1].split("Held</h2>")[1].split("printed list")[0]
+
+
+@pytest.mark.parametrize("role", [each for each in Role if each not in (Role.DIRECTOR, Role.DESK)])
+def test_what_is_written_on_a_thing_reaches_neither_the_log_nor_the_closing_list(
+    event: Event, client_as: Any, role: Role
+) -> None:
+    thing = find(event, written="Quist 0171 5551234", found_by="Runa Halloran")
+    hand_over(thing=thing, outcome="given_away", to="the club", entry=None, actor=build.ACTOR, now=build.NOW)
+    hold_again(thing=thing, actor=build.ACTOR, now=build.NOW)
+    client = client_as(role)
+    pages = [client.get(reverse(name, args=[event.slug])) for name in ("report:close", "log")]
+    for page in pages:
+        assert page.status_code == 200
+        assert "no. 1, blue putter, hole 7" in page.content.decode()
+        assert [bait for bait in ("5551234", "Quist", "Halloran") if bait in page.content.decode()] == []
 
 
 def test_the_paper_leaves_out_what_proves_the_owner(event: Event, client_as: Any) -> None:

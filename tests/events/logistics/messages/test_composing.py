@@ -13,12 +13,14 @@ from hypothesis import strategies as st
 from events.logistics.messages.composing import (
     BETWEEN,
     Facts,
+    FirstStart,
     GroupStart,
     Kind,
     Move,
     Moved,
     Stop,
     TeeSheet,
+    TypedDelay,
     compose,
 )
 from events.logistics.messages.mailing import mail_file
@@ -38,7 +40,7 @@ FACTS = Facts(
     sign="Ondine Kestrel",
     checkin_opens=at(7),
     checkin_closes=at(8, 15),
-    first_start=at(9),
+    first_starts=(FirstStart(1, at(9)),),
     guardian_age=13,
     round=1,
     sheet=TeeSheet(
@@ -125,6 +127,43 @@ def test_a_stop(stop: Stop, words: str) -> None:
     assert words in lines
     assert "group 3, hole 5: 14:50 instead of 14:00" in lines
     assert "Local authorities and emergency services come first." in lines
+
+
+def test_pools_that_start_apart_are_told_apart() -> None:
+    starts = (FirstStart(1, at(9), ("MPO", "FPO")), FirstStart(1, at(13, 30), ("MA1",)))
+    lines = say(Kind.CHECK_IN, replace(FACTS, first_starts=starts)).splitlines()
+    assert "Round 1, MPO, FPO: first start Friday 12 June 2026, 09:00." in lines
+    assert "Round 1, MA1: first start Friday 12 June 2026, 13:30." in lines
+
+
+def test_a_typed_delay_is_told_with_its_reason() -> None:
+    facts = replace(
+        FACTS, stop=None, moved=(), delays=(TypedDelay(at(8), 50, "fog"),),
+        planned=(FirstStart(2, at(14, 50), before=at(14)),),
+    )  # fmt: skip
+    lines = say(Kind.DELAY, facts).splitlines()
+    assert "What was to come after Friday 12 June 2026, 08:00 comes 50 minutes later: fog." in lines
+    assert "Round 2: first start 14:50 instead of 14:00." in lines
+    assert "no start has moved" not in "".join(lines)
+
+
+def test_nothing_is_counted_that_was_not_played() -> None:
+    text = say(Kind.THANKS, replace(FACTS, rounds=0))
+    assert "Thank you for playing." in text
+    assert " 0 " not in text
+
+
+def test_an_event_without_rounds_has_no_starts() -> None:
+    message = compose(Kind.TEE_TIMES, Facts(event="X", place=""), [EN])
+    assert message.subject == "Starts, X"
+    assert "No round is planned yet." in message.text
+
+
+def test_a_domain_of_other_letters_is_written_as_mail_carries_it() -> None:
+    """RFC 5891; the coded form of this word is a common example, from memory."""
+    mail = mail_file("s", "t", ["one@bücher.example", "two\n@example.org"]).decode()
+    assert "one@xn--bcher-kva.example" in mail
+    assert "=?utf-8" not in mail
 
 
 def test_no_delay_is_said_to_be_none() -> None:

@@ -21,6 +21,7 @@ from events.logistics.messages.composing import Kind
 from events.logistics.messages.models import MessageWords
 from events.logistics.messages.queries import facts_for
 from events.logistics.messages.services import MessageRefused, addressed_mail, choose_words
+from events.logistics.running.delaying import delay_day
 from events.safety.models import Suspension
 from events.setup.models import Event, Role, Round
 from players.models import Contact
@@ -70,7 +71,7 @@ def test_the_page_composes_each_kind(event: Event) -> None:
 
     assert "Check-in for Quiet Pines Open" in texts[Kind.CHECK_IN]
     assert re.search(r"09:00  hole \d+  group 1: Player\d+ Halvorsen \(MA1\), ", texts[Kind.TEE_TIMES])
-    assert "Thank you for playing: 4 players, 2 rounds." in texts[Kind.THANKS]
+    assert "Thank you for playing. Players: 4. Rounds: 1." in texts[Kind.THANKS]
     assert "no start has moved" in texts[Kind.DELAY]
 
 
@@ -108,6 +109,30 @@ def test_the_delay_tells_of_the_last_stop_and_the_moved_starts(event: Event) -> 
     assert (facts.stop.cause, facts.stop.ended) == ("wind", "resumed")
     (change,) = facts.moved
     assert {(move.starts_at - move.before) for move in change.moves} == {timedelta(minutes=50)}
+
+
+def test_a_delay_that_was_typed_is_told_before_any_sheet_is_out(event: Event) -> None:
+    round_ = event.rounds.get(number=1)
+    since = round_.first_start_at - timedelta(hours=1)
+    delay_day(event=event, since=since, minutes=50, reason="fog", actor=build.ACTOR, now=since)
+    facts = facts_for(event, Kind.DELAY, round_, "", since)
+
+    assert [(delay.minutes, delay.reason) for delay in facts.delays] == [(50, "fog")]
+    first = facts.planned[0]
+    assert first.before is not None
+    assert (first.round, first.at - first.before) == (1, timedelta(minutes=50))
+    (start,) = facts_for(event, Kind.CHECK_IN, None, "", since).first_starts
+    assert (start.at, start.divisions) == (first.at, ())
+
+
+def test_the_check_in_notice_knows_pools_that_start_apart(event: Event) -> None:
+    round_ = event.rounds.get(number=1)
+    for label, hours, code in (("A", 0, "MA1"), ("B", 4, "FA1")):
+        at = round_.first_start_at + timedelta(hours=hours)
+        pool = Pool.objects.create(round=round_, label=label, start_type="shotgun", first_start_at=at)
+        pool.divisions.set(event.divisions.filter(code=code))
+    starts = facts_for(event, Kind.CHECK_IN, None, "", NOW).first_starts
+    assert [(start.at.hour, start.divisions) for start in starts] == [(9, ("MA1",)), (13, ("FA1",))]
 
 
 def test_a_delay_of_yesterday_is_no_news(event: Event) -> None:
