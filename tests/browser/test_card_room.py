@@ -306,3 +306,26 @@ def test_a_card_scanned_into_the_grid_opens_and_leaves_the_grid_alone(
     room.keyboard.press("Enter")
 
     expect(room.get_by_role("heading", level=1)).to_contain_text("Group 2 ·")
+
+
+def test_a_slash_leads_to_the_search_from_wherever_figures_are_typed_and_stays_in_words(
+    room: Page, field: list[Entry]
+) -> None:
+    open_card(room, "1", 1)
+    find, radio = room.locator("#find"), room.get_by_label("Radio call")
+    time = room.get_by_label("Time the card came in")
+    for figures, typed in ((room.locator("[data-first]"), ""), (radio, "7 9 -3 E"), (time, "9:40")):
+        figures.focus()
+        room.keyboard.type(f"{typed}/")
+        expect(find).to_be_focused()
+        expect(find).to_have_value("")
+        expect(figures).to_have_value(typed)
+
+    room.get_by_text("Penalty throws and additional penalties").click()
+    what_for = room.get_by_label("Ludvik Moravec, what the additional penalty throws are for")
+    what_for.focus()
+    room.keyboard.press("/")
+    expect(find).to_be_focused()
+    what_for.fill("one and a half")
+    room.keyboard.type("/2")
+    expect(what_for).to_have_value("one and a half/2")

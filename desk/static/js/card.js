@@ -228,6 +228,15 @@ const BOTH_KEYS = {
   F2: mend,
 };
 
+// A slash goes to the search, also out of a field that only figures belong in. Words may hold one, unless nothing is
+// written yet; so may an address, which a scanner types wherever the cursor is.
+const FIGURES = "[data-penalties], [data-additional], input.time, #radio input, [name=throws]";
+
+function holdsSlash(field) {
+  if (!field.matches("input, textarea")) return false;
+  return field.matches(FIGURES) ? /\p{L}{2}/u.test(field.value) : field.value !== "";
+}
+
 function enter(cell) {
   if (keep()) return;
   const row = cell.closest("tr");
@@ -272,7 +281,7 @@ document.addEventListener("keydown", (event) => {
   if (event.defaultPrevented || event.isComposing || event.ctrlKey || event.metaKey || event.altKey) return;
   const cell = event.target.closest?.("form[data-card] input[data-hole], form[data-card] input[data-written]");
   if (!cell) {
-    if (event.key === "/" && !event.target.matches("input, textarea")) { event.preventDefault(); go(document.getElementById("find")); }
+    if (event.key === "/" && !holdsSlash(event.target)) { event.preventDefault(); go(document.getElementById("find")); }
     else if (grid() && event.key === "Enter" && event.target.matches("form[data-card] input")) { event.preventDefault(); keep(); }
     else if (grid() && event.key === "Enter" && !event.target.matches("input, textarea, button, a, summary, select") && keep()) event.preventDefault();
     return;
