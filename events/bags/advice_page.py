@@ -7,7 +7,7 @@ from typing import Any
 from events.bags.above import Measured
 from events.bags.advice import Piece as AdvicePiece
 from events.bags.advice import advise
-from events.bags.bag_picture import Piece, mass_picture, roles_picture
+from events.bags.bag_picture import WEARS, Piece, mass_picture, roles_table
 from events.bags.judging import Judged, judge
 from events.bags.models import Weighing
 from events.bags.pages import ROLE_WORDS, WEAR_WORDS
@@ -32,9 +32,8 @@ def advice_context(entry: Entry, round: Round, typed: Mapping[str, str]) -> dict
     return {
         "entry": entry,
         "round": round,
-        "roles": roles_picture(pieces),
-        "role_words": ROLE_WORDS,
-        "wear_words": WEAR_WORDS,
+        "roles": [(ROLE_WORDS[row.role], row.numbers) for row in roles_table(pieces)],
+        "wears": [WEAR_WORDS[wear] for wear in WEARS],
         "masses": mass_picture(pieces, min(guards) if guards else None),
         "advice": advise(
             [_for_advice(judged[disc.pk]) for disc in view.carried],

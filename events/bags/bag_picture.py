@@ -1,6 +1,6 @@
-"""A bag as a picture: which roles in which wear, and how near each piece comes to its limit.
+"""A bag at a glance: which roles in which wear, as a table, and how near each piece comes to its limit, as a picture.
 
-Numbers of pieces stand in the picture themselves, so that nothing rests on colour; the template draws it as SVG.
+Numbers of pieces stand in both, so that nothing rests on colour; the template draws the picture as SVG.
 """
 
 from collections.abc import Sequence
@@ -10,11 +10,7 @@ from decimal import Decimal
 ROLES = ("putting", "throwing", "approach", "midrange", "fairway", "distance", "utility", "unknown")
 WEARS = ("new", "first", "half", "worn", "unknown")
 
-CELL_W, CELL_H = 96, 30
-PER_LINE = 3  # numbers side by side in a cell before the row grows
-LEFT, TOP = 132, 26
-
-SCALE_W = 460
+SCALE_W = 310  # with its margins it fits a phone, so that its letters keep their size
 FROM_SHARE, TO_SHARE = (
     Decimal("0.90"),
     Decimal("1.02"),
@@ -35,30 +31,11 @@ class Piece:
 
 
 @dataclass(frozen=True, slots=True)
-class Cell:
-    """Numbers of the pieces of one role in one wear, line by line; x and y of the first baseline."""
-
-    x: int
-    y: int
-    lines: tuple[tuple[int, str], ...]
-
-
-@dataclass(frozen=True, slots=True)
 class Row:
+    """The numbers of a role's pieces, for each of WEARS in its order."""
+
     role: str
-    y: int
-    height: int
-    cells: tuple[Cell, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class RolesPicture:
-    """Rows of the roles that the bag has, columns of wear; all in SVG units."""
-
-    width: int
-    height: int
-    columns: tuple[tuple[str, int], ...]
-    rows: tuple[Row, ...]
+    numbers: tuple[tuple[int, ...], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,32 +63,14 @@ class MassPicture:
     left_out: tuple[int, ...]
 
 
-def roles_picture(pieces: Sequence[Piece]) -> RolesPicture:
+def roles_table(pieces: Sequence[Piece]) -> tuple[Row, ...]:
     """Pieces by role and wear. Roles without a piece are left out; a bag without pieces has no rows."""
-    rows: list[Row] = []
-    y = TOP
-    for role in ROLES:
-        of_role = [piece for piece in pieces if piece.role == role]
-        if not of_role:
-            continue
-        by_wear = [[piece.number for piece in of_role if piece.wear == wear] for wear in WEARS]
-        lines = max(-(-len(numbers) // PER_LINE) for numbers in by_wear)
-        height = max(CELL_H, 12 + 18 * lines)
-        cells = tuple(
-            _cell(sorted(numbers), LEFT + index * CELL_W, y)
-            for index, numbers in enumerate(by_wear)
-            if numbers
-        )
-        rows.append(Row(role, y, height, cells))
-        y += height
-    columns = tuple((wear, LEFT + index * CELL_W) for index, wear in enumerate(WEARS))
-    return RolesPicture(LEFT + len(WEARS) * CELL_W, y + 2, columns, tuple(rows))
+    rows = (Row(role, tuple(_numbers(pieces, role, wear) for wear in WEARS)) for role in ROLES)
+    return tuple(row for row in rows if any(row.numbers))
 
 
-def _cell(numbers: Sequence[int], x: int, y: int) -> Cell:
-    chunks = [numbers[i : i + PER_LINE] for i in range(0, len(numbers), PER_LINE)]
-    lines = tuple((y + 20 + 18 * i, "  ".join(map(str, chunk))) for i, chunk in enumerate(chunks))
-    return Cell(x + 8, y + 20, lines)
+def _numbers(pieces: Sequence[Piece], role: str, wear: str) -> tuple[int, ...]:
+    return tuple(sorted(piece.number for piece in pieces if (piece.role, piece.wear) == (role, wear)))
 
 
 def mass_picture(pieces: Sequence[Piece], guard_g: Decimal | None) -> MassPicture:
@@ -126,7 +85,7 @@ def mass_picture(pieces: Sequence[Piece], guard_g: Decimal | None) -> MassPictur
     for piece in sorted(known, key=lambda piece: (_share(piece), piece.number)):
         share = _share(piece)
         x = _x(share)
-        lane = next((i for i, end in enumerate(lanes) if x - end >= 22), len(lanes))
+        lane = next((i for i, end in enumerate(lanes) if x - end >= 30), len(lanes))
         lanes[lane : lane + 1] = [x]
         how = "weighed" if piece.weighed else "stamped"
         words = f"{piece.number}: {how} {piece.mass_g} g, {share * 100:.1f} % of {piece.limit_g} g"

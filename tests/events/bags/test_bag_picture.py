@@ -1,32 +1,22 @@
 from decimal import Decimal
 
-from events.bags.bag_picture import CELL_H, LEFT, Piece, mass_picture, roles_picture
+from events.bags.bag_picture import Piece, mass_picture, roles_table
 
 
 def test_roles_without_a_piece_are_left_out_and_cells_name_their_pieces() -> None:
-    picture = roles_picture(
-        [Piece(3, "putting", "new"), Piece(1, "putting", "new"), Piece(2, "distance", "worn")]
-    )
-    assert [row.role for row in picture.rows] == ["putting", "distance"]
-    assert [[line for _, line in cell.lines] for row in picture.rows for cell in row.cells] == [
-        ["1  3"],
-        ["2"],
+    rows = roles_table([Piece(3, "putting", "new"), Piece(1, "putting", "new"), Piece(2, "distance", "worn")])
+    assert [(row.role, row.numbers) for row in rows] == [
+        ("putting", ((1, 3), (), (), (), ())),
+        ("distance", ((), (), (), (2,), ())),
     ]
-    assert picture.rows[0].cells[0].x < picture.rows[1].cells[0].x
 
 
-def test_a_full_cell_makes_its_row_grow() -> None:
-    picture = roles_picture([Piece(n, "putting", "new") for n in range(1, 8)])
-    (row,) = picture.rows
-    assert [line for _, line in row.cells[0].lines] == ["1  2  3", "4  5  6", "7"]
-    assert row.height > CELL_H
-    assert picture.height >= row.y + row.height
+def test_nothing_in_the_bag_is_a_table_without_rows() -> None:
+    assert roles_table([]) == ()
 
 
-def test_nothing_in_the_bag_is_a_picture_without_rows() -> None:
-    picture = roles_picture([])
-    assert picture.rows == ()
-    assert picture.width > LEFT
+def test_the_picture_of_masses_fits_a_phone() -> None:
+    assert mass_picture([], None).width <= 358  # a screen of 390 without the margins of the page
 
 
 def test_masses_stand_by_their_share_and_what_is_not_known_is_named() -> None:
