@@ -1,4 +1,4 @@
-"""Files that are too large: refused while they are chosen, with the mend; photos are made smaller first."""
+"""What is too large or too long: refused or named while it is chosen, with the mend; photos are made smaller first."""
 
 import io
 import re
@@ -138,3 +138,21 @@ def test_what_is_sent_too_large_without_script_is_answered_by_a_sentence(
     expect(page.get_by_role("heading", level=1)).to_have_text("Too large to be taken")
     expect(page.locator("main")).to_contain_text("larger than 16 MB")
     context.close()
+
+
+def test_what_a_field_does_not_hold_is_named(
+    signed_in_page: Callable[[Role], Page], context: BrowserContext, base_url: str, event: Event
+) -> None:
+    """A browser cuts what is pasted at the field's end without a word."""
+    page = signed_in_page(Role.DIRECTOR)
+    page.goto(f"{base_url}/desk/{event.slug}/logistics/course/")
+    field = page.get_by_label("Also to be done")
+    field.fill("x" * 110)
+    field.press("End")
+    page.keyboard.insert_text("and rake the path")
+    expect(field).to_have_value("x" * 110 + "and rake t")
+    expect(page.locator(".own-line").get_by_role("status")).to_have_text(
+        "This holds 120 letters: “he path” was left out."
+    )
+    field.press("Backspace")
+    expect(page.locator(".own-line").get_by_role("status")).to_have_count(0)
