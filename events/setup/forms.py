@@ -207,7 +207,7 @@ class MoveForm(forms.Form):
     """By how many days the whole event moves."""
 
     days = forms.IntegerField(
-        label="Move the whole event by days; earlier with a minus",
+        label="By days, earlier with a minus",
         widget=forms.NumberInput({"size": 5, "autocomplete": "off"}),
         error_messages={
             "required": "Write by how many days.",

@@ -104,7 +104,7 @@ def test_the_page_costs_the_same_for_one_and_three_groups(event, count, django_a
     for _ in range(4 * count):
         build.make_entry(event)
     draw_round(event)
-    with django_assert_num_queries(38):
+    with django_assert_num_queries(48):
         day_of(Event.objects.get(pk=event.pk), NOW)
 
 
