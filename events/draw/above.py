@@ -6,7 +6,7 @@ from datetime import datetime
 
 from django.http import HttpRequest
 
-from events.draw.queries import Totals
+from events.draw.field import Totals
 from events.setup.models import Round
 
 Out = tuple[Mapping[int, str], tuple[str, ...]]

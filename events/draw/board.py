@@ -5,9 +5,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from events.draw.candidates import Candidate
+from events.draw.field import Expected
 from events.draw.marks import Mark
 from events.draw.models import Pool
-from events.draw.queries import Expected, GroupView, Member, SheetView
+from events.draw.queries import GroupView, Member, SheetView
 from events.entries.models import Status
 from events.setup.models import Event, StartType
 

@@ -3,7 +3,8 @@
 from dataclasses import dataclass
 
 from events.draw.checks import Breach, Severity
-from events.draw.queries import Expected, SheetView, breaches, expected_on, starts_elsewhere
+from events.draw.field import Expected, expected_on
+from events.draw.queries import SheetView, breaches, starts_elsewhere
 from events.rulebook.loader import Rulebook
 
 

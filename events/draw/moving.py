@@ -11,8 +11,8 @@ from events.draw.delaying import keep_starts
 from events.draw.drafting import copy_groups, next_version
 from events.draw.marks import marks_of
 from events.draw.models import Group, Sheet
-from events.draw.placing import DrawRefused, refuse_when_over
-from events.draw.queries import draft_of, lines_of, published_of, view_of
+from events.draw.placing import DrawRefused, claim_round
+from events.draw.queries import lines_of, published_of, view_of
 from events.log.actions import Action
 from events.log.services import Actor, record
 from events.setup.models import Round
@@ -35,11 +35,12 @@ def publish_moved(
     hole. `notes` are added to how the sheet came about. A draft that is open stays one and follows: it gets the
     same starts and the next number. Raises DrawRefused without a published sheet, and when the event is over.
     """
-    refuse_when_over(round.event)
+    round = claim_round(round)
+    # Publishing holds the draft: first that ends, then what is published is read.
+    draft = Sheet.objects.select_for_update().filter(round=round, state=Sheet.State.DRAFT).first()
     before = published_of(round)
     if before is None:
         raise DrawRefused(f"Round {round.number} has no published tee sheet to move.")
-    draft = draft_of(round)
     number = draft.version if draft is not None else next_version(round)
     if starts:
         keep_starts(round, before.groups.values_list("starts_at", flat=True), reason, actor, now)

@@ -12,10 +12,11 @@ from events.draw.above import Above
 from events.draw.board import Board, board_of, pool_line, total_of
 from events.draw.changes import Change, compare
 from events.draw.clock import Due, sheet_due
+from events.draw.field import expected_on
 from events.draw.marks import marks_of
 from events.draw.models import Pool, Sheet
 from events.draw.ordering import division_key
-from events.draw.queries import SheetView, expected_on, lines_of, view_of
+from events.draw.queries import SheetView, lines_of, view_of
 from events.entries.models import Entry, Status
 from events.rulebook.loader import Rulebook
 from events.setup.models import Event, Round

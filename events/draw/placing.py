@@ -10,11 +10,12 @@ from events.course.queries import HoleFacts, LayoutFacts
 from events.draw.across import draw_by_score_across, draw_random_across
 from events.draw.candidates import Candidate
 from events.draw.drawn import Draw, DrawnGroup
+from events.draw.field import company_before
 from events.draw.grouping import draw_by_rating, draw_by_score, draw_random
 from events.draw.models import Pool, Sheet
 from events.draw.pools import Fill, PoolSplit, SplitBy, split_into_pools
 from events.draw.pools import Pool as PoolPlan
-from events.draw.queries import company_before, size_rule
+from events.draw.queries import size_rule
 from events.draw.sizes import NotEnoughPlaces
 from events.draw.starts import Start, TeePosition, TooManyGroups, UnknownStart, place_shotgun, place_tee_times
 from events.rulebook.loader import Rulebook
@@ -31,6 +32,15 @@ def refuse_when_over(event: Event) -> None:
     """Raises DrawRefused for an event that was declared over."""
     if event.over_at is not None:
         raise DrawRefused("The event is over: its draw does not change any more.")
+
+
+def claim_round(round: Round) -> Round:
+    """The round, held until the transaction ends: who draws, plans or moves it goes after whoever does so (1 query).
+
+    Raises DrawRefused when the event is over."""
+    held = Round.objects.select_for_update(of=("self",)).select_related("event").get(pk=round.pk)
+    refuse_when_over(held.event)
+    return held
 
 
 @dataclass(frozen=True, slots=True)

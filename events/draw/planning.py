@@ -9,7 +9,7 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 
 from events.draw.models import Group, Pool, Sheet
-from events.draw.placing import DrawRefused, refuse_when_over
+from events.draw.placing import DrawRefused, claim_round
 from events.draw.queries import pools_of
 from events.log.actions import Action
 from events.log.services import Actor, record
@@ -65,7 +65,7 @@ def save_pools(*, round: Round, rows: Sequence[PoolRow], actor: Actor, now: date
     A pool that a published or superseded sheet was drawn with stays behind it as it was, and a new one takes
     its place in the plan. A pool that goes while groups of the draft are in it is refused. Raises PoolsRefused.
     """
-    refuse_when_over(round.event)
+    round = claim_round(round)
     _check(rows)
     standing = {pool.pk: pool for pool in pools_of(round)}
     before = [_as_json(pool) for pool in standing.values()]

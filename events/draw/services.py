@@ -14,13 +14,12 @@ from events.draw.candidates import Candidate
 from events.draw.changes import compare
 from events.draw.checks import Severity
 from events.draw.drafting import copy_groups, inputs_of, next_version, write_draft
-from events.draw.drawn import DrawnGroup
+from events.draw.drawn import Draw
+from events.draw.field import Totals, candidates
 from events.draw.marks import Mark, marks_of
 from events.draw.models import Pool, Sheet
-from events.draw.placing import DrawRefused, draw_pool, place, refuse_when_over, split
+from events.draw.placing import DrawRefused, claim_round, draw_pool, place, refuse_when_over, split
 from events.draw.queries import (
-    Totals,
-    candidates,
     draft_of,
     lines_of,
     pools_of,
@@ -75,7 +74,7 @@ def make_draw(
     `out`: who does not play on after a cut, entry id → why, and what is not decided yet, which the sheet notes.
     The same field and the same seed give the same draft. Raises DrawRefused.
     """
-    refuse_when_over(round.event)
+    round = claim_round(round)
     method = Sheet.Method(method)
     rulebook = rulebook_for(round.event)
     people = candidates(round, rulebook, totals=totals, only_checked_in=only_checked_in, out=out[0])
@@ -83,19 +82,19 @@ def make_draw(
     layouts = layouts_of(round.event)
     pools = ensure_pools(round)
     parts = split(pools, people, method)
+    found = {
+        pool.pk: draw_pool(pool, parts.members[index], method, seed, round, rulebook, layouts)
+        for index, pool in enumerate(pools)
+    }
+    drawn = {pk: draw.groups for pk, draw in found.items()}
     notes = [*parts.notes, *out[1], *_not_on(out[0]), *_without_total(people, method)]
-    drawn: dict[int, tuple[DrawnGroup, ...]] = {}
-    for index, pool in enumerate(pools):
-        found = draw_pool(pool, parts.members[index], method, seed, round, rulebook, layouts)
-        drawn[pool.pk] = found.groups
-        notes += [f"Pool {pool.label}: {note}" if len(pools) > 1 else note for note in found.notes]
     placed = place(pools, drawn, layouts, best_last=method.by_score)
     inputs = inputs_of(pools, parts.members, method, only_checked_in=only_checked_in, out=out[0])
     sheet = write_draft(
         round=round,
         method=method,
         seed=seed,
-        notes=notes,
+        notes=[*notes, *_pool_notes(pools, found)],
         inputs=inputs,
         placed=placed,
         layouts=layouts,
@@ -117,6 +116,14 @@ def make_draw(
         },
     )
     return sheet
+
+
+def _pool_notes(pools: Sequence[Pool], found: Mapping[int, Draw]) -> list[str]:
+    """What the draw of each pool says, under the pool's label where there are several."""
+    several = len(pools) > 1
+    return [
+        f"Pool {pool.label}: {note}" if several else note for pool in pools for note in found[pool.pk].notes
+    ]
 
 
 def _not_on(out: Mapping[int, str]) -> list[str]:
@@ -219,7 +226,7 @@ def claim_draft(pk: int, revision: int | None) -> Sheet:
 @transaction.atomic
 def reopen(*, round: Round, actor: Actor, now: datetime) -> Sheet:
     """A new draft that starts from the published sheet. An existing draft is returned as it is."""
-    refuse_when_over(round.event)
+    round = claim_round(round)
     standing = draft_of(round)
     if standing is not None:
         return standing

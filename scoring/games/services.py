@@ -43,6 +43,7 @@ class Terms:
 @transaction.atomic
 def make_game(*, event: Event, terms: Terms, apart: bool, actor: Actor, now: datetime) -> list[Game]:
     """Set up a game; `apart`: one for each of its divisions, each with a pot of its own. Raises GameRefused."""
+    Event.objects.select_for_update().get(pk=event.pk)  # two games of one name wait for each other
     _refuse_terms(terms, apart=apart)
     scopes = [(code,) for code in terms.divisions] if apart else [terms.divisions]
     games = []

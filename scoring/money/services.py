@@ -63,8 +63,13 @@ def write_line(
 
 @transaction.atomic
 def reverse_line(*, line: MoneyLine, reason: str, submission: UUID, actor: Actor, now: datetime) -> MoneyLine:
-    """The same line with the opposite sign, on the same day; both stay. Raises MoneyRefused."""
+    """The same line with the opposite sign, on the same day; both stay.
+
+    A reversal that its page sends twice is written once. Raises MoneyRefused."""
     line = MoneyLine.objects.select_for_update(of=("self",)).select_related("event").get(pk=line.pk)
+    held = MoneyLine.objects.filter(submission=submission, undoes=line).first()
+    if held is not None:
+        return held
     if line.undoes_id is not None or MoneyLine.objects.filter(undoes=line).exists():
         raise MoneyRefused("This line is reversed already.")
     if not reason.strip():

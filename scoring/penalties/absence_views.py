@@ -3,7 +3,7 @@
 from uuid import uuid4
 
 from django.contrib import messages
-from django.http import HttpResponse, QueryDict
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 
@@ -24,7 +24,16 @@ def absent(request: EventRequest, slug: str) -> HttpResponse:
     """One form: which holes; each says what it will be scored and what is written there now."""
     sent = request.POST if request.method == "POST" else None
     asked = request.GET if sent is None else sent
-    round, entry = _who(request, asked)
+    round = get_object_or_404(
+        Round.objects.select_related("event"),
+        event=request.event,
+        number=whole_number(asked.get("round")) or 0,
+    )
+    entry = get_object_or_404(
+        Entry.objects.select_related("person", "division", "event"),
+        event=request.event,
+        pk=whole_number(asked.get("entry")) or 0,
+    )
     place = where(entry, round)
     if place is None:
         messages.error(
@@ -37,7 +46,7 @@ def absent(request: EventRequest, slug: str) -> HttpResponse:
     form = AbsenceForm(sent, scores=[*scores[first:], *scores[:first]], hole=asked.get("hole", ""))
     wrong = ""
     if sent is not None and form.is_valid():
-        wrong = _scored(request, entry, round, form)
+        wrong = _score(request, entry, round, form)
         if not wrong:
             return redirect(room_url(request.event, round.number, place.group))
     context = {"round": round, "entry": entry, "place": place, "row": row, "form": form, "wrong": wrong}
@@ -45,19 +54,8 @@ def absent(request: EventRequest, slug: str) -> HttpResponse:
     return render(request, "penalties/absent.html", context, status=200 if sent is None else 422)
 
 
-def _who(request: EventRequest, asked: QueryDict) -> tuple[Round, Entry]:
-    """The round and the player that the address or the form names; 404 without."""
-    rounds = Round.objects.select_related("event")
-    number, pk = (whole_number(asked.get(name)) or 0 for name in ("round", "entry"))
-    entries = Entry.objects.select_related("person", "division", "event")
-    return (
-        get_object_or_404(rounds, event=request.event, number=number),
-        get_object_or_404(entries, event=request.event, pk=pk),
-    )
-
-
-def _scored(request: EventRequest, entry: Entry, round: Round, form: AbsenceForm) -> str:
-    """Write the holes into the card and say what became of them; why they could not be, "" when they are."""
+def _score(request: EventRequest, entry: Entry, round: Round, form: AbsenceForm) -> str:
+    """Score the holes and say so; why not, "" when it is done."""
     try:
         saved = score_absence(
             entry=entry,
@@ -70,11 +68,10 @@ def _scored(request: EventRequest, entry: Entry, round: Round, form: AbsenceForm
         )
     except PenaltyRefused as refused:
         return str(refused)
-    name = entry.person.name
     if saved is None:
-        messages.success(request, f"{name}: the card is verified, so the holes are ruled on.")
+        messages.success(request, f"{entry.person.name}: the card is verified, so the holes are ruled on.")
     elif saved.conflict:
         messages.warning(request, "The card was changed meanwhile: decide between the two.")
     else:
-        messages.success(request, f"{name}: the holes are scored.")
+        messages.success(request, f"{entry.person.name}: the holes are scored.")
     return ""

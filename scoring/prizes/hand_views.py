@@ -19,7 +19,7 @@ from events.setup.asked import whole_number
 from events.setup.models import Division, Role
 from events.setup.overview import moment_text
 from scoring.prizes import hand_page, pages
-from scoring.prizes.awards import Due, EventAwards, awards_of, open_in
+from scoring.prizes.awards import Due, EventAwards, awards_of
 from scoring.prizes.forms import AnswerForm, HandOverForm
 from scoring.prizes.handing import answer_prize, hand_over, take_back
 from scoring.prizes.models import HandOver
@@ -27,6 +27,7 @@ from scoring.prizes.planning import purse_of
 from scoring.prizes.posting import base_of, bases_in
 from scoring.prizes.prints import Receipt, hand_out_list, payout_sheet, receipts
 from scoring.prizes.services import PrizesRefused
+from scoring.prizes.still_open import open_in
 from scoring.prizes.views import READERS
 
 LONGEST_SEARCH = 100
@@ -160,7 +161,7 @@ def payout_paper(request: EventRequest, slug: str) -> HttpResponse:
         bases, added = list(bases_in(purse.posted.content).values()), purse.posted.content["added_cents"]
         version = f"posted as version {purse.posted.number}, {moment_text(event, purse.posted.posted_at)}"
     else:
-        bases, added = [base for each in purse.divisions if (base := base_of(each)) is not None], purse.added
+        bases, added = [base for each in purse.divisions if (base := base_of(each)) is not None], purse.added_in
         version = "draft, not posted"
     printed = moment_text(event, timezone.now())
     content = payout_sheet(head_of(event), bases, added=added, version=version, printed=printed)

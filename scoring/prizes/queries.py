@@ -4,9 +4,10 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from events.setup.models import Event
-from scoring.prizes.awards import awards_of, open_in
+from scoring.prizes.awards import awards_of
 from scoring.prizes.models import HandOver
 from scoring.prizes.planning import EventPurse, posting_warning, purse_of
+from scoring.prizes.still_open import open_in
 
 __all__ = ["EventPurse", "PaidOut", "open_prizes", "paid_out", "posting_warning", "purse_of"]
 

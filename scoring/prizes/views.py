@@ -13,7 +13,7 @@ from events.entries.models import Entry, Status
 from events.setup.access import EventRequest, staff
 from events.setup.models import Division, Event, Role
 from scoring.prizes import pages
-from scoring.prizes.awards import awards_of, open_in
+from scoring.prizes.awards import awards_of
 from scoring.prizes.forms import DivisionPlanForm, EventPlanForm, PublishedForm, WayForm
 from scoring.prizes.models import DivisionPlan, TakenTable
 from scoring.prizes.planning import posting_warning, purse_of
@@ -25,6 +25,7 @@ from scoring.prizes.services import (
     post_payout,
     publish_fees,
 )
+from scoring.prizes.still_open import open_in
 from scoring.prizes.working import NO_WAY
 
 READERS = (Role.DIRECTOR, Role.DESK)

@@ -7,9 +7,10 @@ import pytest
 import build
 from build import ACTOR, NOW
 from events.draw import editing
+from events.draw.field import expected_on
 from events.draw.marks import marks_of
 from events.draw.models import Group, Pool, Sheet
-from events.draw.queries import expected_on, published_of, view_of
+from events.draw.queries import published_of, view_of
 from events.draw.services import DrawRefused, discard, make_draw, publish, reopen
 from events.log.models import Act
 from events.setup.queries import rulebook_for

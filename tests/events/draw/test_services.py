@@ -3,8 +3,9 @@ import pytest
 import build
 from build import ACTOR, NOW
 from events.course.models import LayoutUse
+from events.draw.field import candidates
 from events.draw.models import Group, Pool, Seat, Sheet
-from events.draw.queries import breaches, candidates, view_of
+from events.draw.queries import breaches, view_of
 from events.draw.services import DrawRefused, ensure_pools, make_draw, publish, reopen
 from events.log.models import Act
 from events.setup.queries import rulebook_for

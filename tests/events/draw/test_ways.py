@@ -4,8 +4,9 @@ import pytest
 
 import build
 from build import ACTOR, NOW
+from events.draw.field import candidates
 from events.draw.models import Sheet
-from events.draw.queries import breaches, candidates, view_of
+from events.draw.queries import breaches, view_of
 from events.draw.services import DrawRefused, make_draw, publish, reopen
 from events.draw.ways import refusal, ways_for
 from events.draw.working import working_of

@@ -79,7 +79,8 @@ def test_who_owes_and_who_paid_too_much_stand_apart(event):
 
 def test_a_reversed_line_leaves_nothing_and_both_stay(event):
     line = writes(event, Category.PRINTING, 2_000)
-    reverse_line(line=line, reason="written twice", submission="0" * 32, **WHO)
+    back = reverse_line(line=line, reason="written twice", submission="0" * 32, **WHO)
+    assert reverse_line(line=line, reason="written twice", submission="0" * 32, **WHO) == back
     assert totals(event)["expenses"] == 0
     assert MoneyLine.objects.count() == 2
     with pytest.raises(MoneyRefused, match="reversed already"):

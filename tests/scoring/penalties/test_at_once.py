@@ -3,13 +3,11 @@
 A database in memory has one writer, so there they come one after the other; on PostgreSQL they come at once.
 """
 
-import threading
-from collections.abc import Callable
 from uuid import uuid4
 
 import pytest
-from django.db import connection
 
+from at_once import MANY, at_once
 from build import ACTOR, NOW
 from build_cards import line, make_field, publish, save
 from events.entries.models import Entry
@@ -19,32 +17,6 @@ from scoring.penalties.models import Warning
 from scoring.penalties.services import Told, write_penalty
 
 pytestmark = pytest.mark.django_db(transaction=True)
-MANY = 5
-
-
-def at_once(write: Callable[[], object]) -> None:
-    """The same several times; whatever is raised fails the test."""
-    if connection.vendor == "sqlite":
-        for _ in range(MANY):
-            write()
-        return
-    raised: list[Exception] = []
-    start = threading.Barrier(MANY)
-
-    def run() -> None:
-        start.wait()
-        try:
-            write()
-        except Exception as error:
-            raised.append(error)
-        connection.close()
-
-    threads = [threading.Thread(target=run) for _ in range(MANY)]
-    for thread in threads:
-        thread.start()
-    for thread in threads:
-        thread.join()
-    assert raised == []
 
 
 @pytest.fixture

@@ -9,11 +9,12 @@ import build_cards
 import build_prizes
 from events.entries.models import Status
 from events.log.models import Act
-from scoring.prizes.awards import awards_of, open_in
+from scoring.prizes.awards import awards_of
 from scoring.prizes.handing import answer_prize, hand_over, take_back
 from scoring.prizes.models import HandOver, PrizeAnswer
 from scoring.prizes.queries import open_prizes, paid_out
 from scoring.prizes.services import PrizesRefused, post_payout
+from scoring.prizes.still_open import open_in
 
 NOW, ACTOR = build.NOW, build.ACTOR
 

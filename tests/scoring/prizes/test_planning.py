@@ -21,6 +21,7 @@ from scoring.prizes.services import (
     post_payout,
     publish_fees,
 )
+from scoring.prizes.working import NO_DEPTH
 
 NOW, ACTOR = build.NOW, build.ACTOR
 
@@ -76,6 +77,49 @@ def test_what_the_tier_asks_of_the_event(db, tier, region, words):
     build.make_entry(event, "MPO")
 
     assert words in purse_of(event).warnings[0]
+
+
+def test_added_cash_that_no_fee_draws_is_said_to_be_in_no_purse(event):
+    """1.10.C shares it by the entry fees of the professional divisions; here nobody paid one."""
+    for code in ("MPO", "FPO"):
+        entry = build.make_entry(event, code)
+        Entry.objects.filter(pk=entry.pk).update(fee_cents=0)
+    plan_prizes(event=event, version=0, added_cents=10_000, how="", actor=ACTOR, now=NOW)
+
+    found = purse_of(event)
+
+    assert (found.added, found.added_in) == (10_000, 0)
+    assert "100.00 of the added cash is in no purse" in found.warnings[-1]
+
+
+@pytest.mark.parametrize(("fixed", "added_in"), [(30_000, 10_000), (8_000, 4_175), (1_000, 0)])
+def test_a_fixed_purse_holds_the_added_cash_beyond_its_least(event, fixed, added_in):
+    """Tier B: 85 % of 45.00 net must be returned (38.25), and the rest of a fixed purse is added cash."""
+    build.make_entry(event, "MPO")
+    plan_prizes(event=event, version=0, added_cents=10_000, how="", actor=ACTOR, now=NOW)
+    DivisionPlan.objects.create(division=event.divisions.get(code="MPO"), fixed_cents=fixed)
+
+    found = purse_of(event)
+
+    assert found.added_in == added_in
+    assert any("is in no purse" in said for said in found.warnings) is (added_in < 10_000)
+
+
+@pytest.mark.parametrize(("tier", "region"), [("league", "north_america"), ("elite", "elsewhere")])
+def test_where_no_depth_is_published_the_director_says_how_many_are_paid(db, tier, region):
+    event = build.make_event("other", divisions=("MPO",), tier=tier, region=region)
+    for _ in range(5):
+        build.make_entry(event, "MPO")
+    DivisionPlan.objects.create(division=event.divisions.get(), method="curve")
+
+    working = purse_of(event).of("MPO")
+    assert (working.purse.cents > 0, working.ladder, working.problem) == (True, None, NO_DEPTH)
+    with pytest.raises(PrizesRefused, match="how many places"):
+        post_payout(event=event, actor=ACTOR, now=NOW)
+
+    DivisionPlan.objects.update(places=2)
+    working = purse_of(event).of("MPO")
+    assert sum(working.ladder.prizes) == working.purse.cents
 
 
 def test_no_professionals_need_no_added_cash(db):
@@ -215,7 +259,7 @@ def test_no_payout_without_a_way_or_a_division(event):
     field(event)
     DivisionPlan.objects.filter(division__code="FPO").delete()
 
-    with pytest.raises(PrizesRefused, match="Choose a table or a curve first: FPO"):
+    with pytest.raises(PrizesRefused, match="FPO: Choose a table or a curve"):
         post_payout(event=event, actor=ACTOR, now=NOW)
     Entry.objects.all().delete()
     DivisionPlan.objects.all().delete()

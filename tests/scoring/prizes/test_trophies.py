@@ -10,9 +10,10 @@ import build_prizes
 from events.entries.models import Entry
 from events.setup.models import Event
 from scoring.playoffs.contests import Held, write_contest
-from scoring.prizes.awards import awards_of, open_in
+from scoring.prizes.awards import awards_of
 from scoring.prizes.hand_page import prize_words
 from scoring.prizes.handing import hand_over
+from scoring.prizes.still_open import open_in
 
 FACTS: dict[str, Any] = {"actor": build.ACTOR, "now": build.NOW}
 SHORT = (

@@ -8,8 +8,9 @@ from django.urls import reverse
 import build
 import build_cards
 from desk.above_the_draw import ABOVE
+from events.draw.field import expected_on
 from events.draw.models import Seat, Sheet
-from events.draw.queries import expected_on, view_of
+from events.draw.queries import view_of
 from events.draw.services import make_draw
 from events.entries.models import Entry
 from events.setup.models import Event, Role

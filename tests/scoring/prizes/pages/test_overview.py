@@ -86,7 +86,7 @@ def test_no_payout_while_a_division_has_no_way(event, director, placed):
 
     shown = text(director.post(page(event, "post"), follow=True))
 
-    assert "Choose a table or a curve first: MA1." in shown
+    assert "MA1: Choose a table or a curve: none is chosen." in shown
 
 
 def test_a_payout_posted_after_the_last_round_began_is_said(event, director, placed):
