@@ -41,6 +41,11 @@ class EventPurse:
         return self.plan.added_cents if self.plan is not None else 0
 
     @property
+    def added_in(self) -> int:
+        """As much of the added cash as is in the purses."""
+        return sum(each.purse.added for each in self.divisions)
+
+    @property
     def cents(self) -> int:
         """All purses together, amateur value included."""
         return sum(each.purse.cents for each in self.divisions)
@@ -147,6 +152,12 @@ def _event_warnings(
     least, source = _least_added(event, professional, book)
     if professional and added < least:
         said.append(f"Added cash is {amount(added)}; the tier asks for {amount(least)} ({source}).")
+    left = added - sum(each.purse.added for each in divisions)
+    if left:
+        said.append(
+            f"{amount(left)} of the added cash is in no purse: it follows the entry fees of the professional divisions"
+            " (Competition Manual 2025, 1.10.C). Where there are none, or a purse is fixed, add it by hand."
+        )
     key = f"prize.pro_purse_cents.{event.tier}"
     floor = _published(book, key)
     if professional and floor is not None:

@@ -97,12 +97,13 @@ class DivisionMoney:
 @dataclass(frozen=True, slots=True)
 class Purse:
     """`cents` to pay out; `required` is the least that the rules ask for (packs taken off for amateurs); `short` what
-    is missing to it."""
+    is missing to it; `added`: how much of the division's part of the added cash is in it."""
 
     cents: int
     returned: int
     required: int
     short: int
+    added: int = 0
 
 
 def purse(money: DivisionMoney) -> Purse:
@@ -110,18 +111,18 @@ def purse(money: DivisionMoney) -> Purse:
 
     Professionals: the share of net entry, plus added cash; packs are extra and count as nothing. Amateurs: the share
     of net entry less the retail value of the packs, plus what is given to the division. `fixed`: an amount the
-    director set instead.
+    director set instead; of the added cash it holds what is beyond the least that the rules ask for.
     """
     returned = percent_up(money.share, money.net)
     packs = 0 if money.professional else money.packs
-    cents = max(0, returned - packs) + money.added + money.extra
-    if money.fixed is not None:
-        cents = money.fixed
     required = 0
     if money.players:
         least = percent_up(money.minimum or 0, money.net)
         required = max(0, least - packs)
-    return Purse(cents, returned, required, max(0, required - cents))
+    cents, added = max(0, returned - packs) + money.added + money.extra, money.added
+    if money.fixed is not None:
+        cents, added = money.fixed, max(0, min(money.added, money.fixed - required))
+    return Purse(cents, returned, required, max(0, required - cents), added)
 
 
 def pack_each(total: int, players: int) -> int:

@@ -192,16 +192,16 @@ def post_payout(*, event: Event, actor: Actor, now: datetime) -> Payout:
     """
     Event.objects.select_for_update().get(pk=event.pk)
     purse = purse_of(event)
-    without = [each.code for each in purse.divisions if each.ladder is None]
+    without = [f"{each.code}: {each.problem}" for each in purse.divisions if each.ladder is None]
     if without:
-        raise PrizesRefused(f"Choose a table or a curve first: {', '.join(without)}.")
+        raise PrizesRefused(" ".join(without))
     bases = [base for each in purse.divisions if (base := base_of(each)) is not None]
     if not bases:
         raise PrizesRefused("No division is offered: there is nothing to post.")
     before = purse.posted
     if before is not None and not changed_since(bases_in(before.content), bases):
         raise PrizesRefused("The payout hangs already as it is planned.")
-    content = content_of(bases, purse.added)
+    content = content_of(bases, purse.added_in)
     payout = Payout.objects.create(
         event=event,
         number=before.number + 1 if before is not None else 1,

@@ -17,6 +17,7 @@ from scoring.prizes.shares import percent_up
 WHOLE = 100
 TRUE_AMATEUR_TIERS = "prize.true_amateur_tiers"
 NO_WAY = "Choose a table or a curve: none is chosen."
+NO_DEPTH = "No depth is published for this tier: write how many places are paid."
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,6 +102,8 @@ def work_out(
     if trophies is None:
         trophies = trophies_for(players, book.rows("prize.trophies")) if true_amateur else 0
     ladder, problem = _ladder(paid.cents, choices, places)
+    if paid.cents and not places:
+        ladder, problem = None, NO_DEPTH
     if true_amateur or not players:
         ladder, problem = Ladder((), "trophies only" if true_amateur else "nobody is entered", ""), ""
     return Working(
