@@ -41,22 +41,32 @@ class GroupAct:
 
 @dataclass(frozen=True, slots=True)
 class Sent:
-    """A request: whose phone it is and what was done on it, in its order."""
+    """A request: whose phone it is and what was done on it, in its order. `seen` and `heard` name the state that the
+    phone has, as it was told; without them it is told everything."""
 
     device: UUID
     name: str
     acts: tuple[GroupAct, ...] = field(default=())
+    seen: str = ""
+    heard: int | None = None
 
 
 def read_acts(body: bytes) -> Sent:
-    """The acts of a request, JSON `{"device": uuid, "name": text, "acts": […]}`. Raises NoActs."""
+    """The acts of a request, JSON `{"device": uuid, "name": text, "acts": […], "seen": text, "heard": number}`, the
+    last two as the phone was told them, or not at all. Raises NoActs."""
     try:
         sent = json.loads(body)
         rows = sent["acts"]
         if not isinstance(rows, list) or len(rows) > MOST_ACTS:
             raise ValueError
         name = clean(str(sent.get("name") or ""))[:60]
-        return Sent(UUID(sent["device"]), name, tuple(_act(row) for row in rows))
+        return Sent(
+            device=UUID(sent["device"]),
+            name=name,
+            acts=tuple(_act(row) for row in rows),
+            seen=str(sent.get("seen") or "")[:40],
+            heard=_whole(sent.get("heard"), 2**63 - 1),
+        )
     except (ValueError, TypeError, KeyError, AttributeError, RecursionError):
         raise NoActs("The page sent something that is no list of acts. Load it again.") from None
 

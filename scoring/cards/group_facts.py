@@ -4,7 +4,7 @@ The page goes on without the laptop for the whole round, so it is told everythin
 groups, and of players only what their card shows: name, division, scores.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
 from typing import Any
 
@@ -18,9 +18,9 @@ from events.course.queries import HoleFacts
 from events.safety.models import Position
 from events.setup.figures import clock_text, length_text
 from events.setup.models import Event
-from scoring.cards.group_state import GroupNow
+from scoring.cards.group_state import GroupNow, PhoneCell
 from scoring.cards.models import GroupMessage
-from scoring.cards.states import CardState, PlayerLine
+from scoring.cards.states import CardState
 
 Json = dict[str, Any]
 ALWAYS_SHOWN = (
@@ -30,11 +30,13 @@ ALWAYS_SHOWN = (
 
 
 def told(group: GroupNow, *, seen: str, now: datetime) -> Json:
-    """Everything the page shows and goes on with (2 queries); `seen` names this state when the page asks again."""
+    """Everything the page shows and goes on with (2 queries); `seen` and `heard` name this state when the page asks
+    again."""
     round, state, event = group.round, group.state, group.round.event
     hazards = group.hazards
     return {
         "seen": seen,
+        "heard": group.heard,
         "clock": clock_text(event.local(now)),
         "place": f"{event.pk}.{round.number}.{state.number}",
         "event": event.name,
@@ -49,7 +51,7 @@ def told(group: GroupNow, *, seen: str, now: datetime) -> Json:
         "hazards": [_hazard(event, note) for note in hazards.course],
         "caution": CAUTION if hazards.course or hazards.by_hole else "",
         "players": _players(group),
-        "cells": _cells(group),
+        "cells": cells_told(group.cells),
         "yes": _yes(event, group),
         "verified": group.verified,
         "over": event.over_at is not None,
@@ -107,23 +109,28 @@ def _players(group: GroupNow) -> list[Json]:
             "short": player.family_name if families.count(player.family_name) == 1 else player.name,
             "division": player.division,
             "status": "" if player.playing else player.status_label,
-            "counts": list(player.counts),
-            "throws": list(player.throws),
-            "additional": player.additional,
-            "on_total": _on_total(player),
             "rulings": rulings.get(player.entry_id, []),
         }
+        | line_told(player.throws, player.counts, player.additional, player.sum.total)
         for player in players
     ]
 
 
-def _on_total(player: PlayerLine) -> int:
-    """Throws on the total that stand on no hole."""
-    holes = sum(throws for throws in player.counts if throws is not None)
-    return player.sum.total - holes if player.sum.total is not None else 0
+def line_told(
+    throws: Sequence[int | None], counts: Sequence[int | None], additional: int, total: int | None
+) -> Json:
+    """A player's figures: `throws` and `additional` as they are written, `counts` and `total` with the rulings.
+    "on_total" are throws that stand on no hole."""
+    holes = sum(figure for figure in counts if figure is not None)
+    return {
+        "counts": list(counts),
+        "throws": list(throws),
+        "additional": additional,
+        "on_total": total - holes if total is not None else 0,
+    }
 
 
-def _cells(group: GroupNow) -> list[Json]:
+def cells_told(cells: Iterable[PhoneCell]) -> list[Json]:
     return [
         {
             "entry": cell.entry_id,
@@ -134,7 +141,7 @@ def _cells(group: GroupNow) -> list[Json]:
                 for voice in cell.voices
             ],
         }
-        for cell in group.cells
+        for cell in cells
     ]
 
 

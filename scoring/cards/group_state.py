@@ -1,6 +1,6 @@
 """How a group's card stands, for its phones: what counts, which phone said what, and where two of them differ."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -9,10 +9,10 @@ from events.safety.models import Position
 from events.safety.stopped import went_on
 from events.setup.models import Round
 from scoring.cards.asking import messages_of
-from scoring.cards.merging import Merged, merged
-from scoring.cards.models import CardLine, Device, GroupMessage
+from scoring.cards.merging import Cell, Merged, merged
+from scoring.cards.models import CardLine, Device, GroupMessage, HoleEntry
 from scoring.cards.queries import NoSuchCard, cards_of
-from scoring.cards.restanding import said_of
+from scoring.cards.restanding import Kept, as_kept
 from scoring.cards.ruling_lines import RulingLine, ruling_lines
 from scoring.cards.signing import Confirmed, confirmations_of
 from scoring.cards.states import CardState
@@ -41,7 +41,8 @@ class PhoneCell:
 
 @dataclass(frozen=True, slots=True)
 class GroupNow:
-    """Everything that a group's page shows at one moment. `stood`: where the group stood in a stop that is over."""
+    """Everything that a group's page shows at one moment. `stood`: where the group stood in a stop that is over;
+    `heard`: number of the newest entry among the cells, 0: none."""
 
     round: Round
     state: CardState
@@ -52,6 +53,7 @@ class GroupNow:
     rulings: Sequence[RulingLine]
     stood: Position | None
     messages: Sequence[GroupMessage]
+    heard: int
 
 
 def group_now(round: Round, number: int, now: datetime) -> GroupNow:
@@ -60,39 +62,57 @@ def group_now(round: Round, number: int, now: datetime) -> GroupNow:
     if state is None:
         raise NoSuchCard(f"Group {number} is not on the tee sheet of round {round.number} any more.")
     entries = [player.entry_id for player in state.players]
+    kept = as_kept(HoleEntry.objects.filter(round=round, entry__in=entries))
     return GroupNow(
         round=round,
         state=state,
-        cells=_cells(round, state, entries),
+        cells=_cells(round, state, entries, kept),
         yes=confirmations_of(round, entries),
         verified=state.verified_at is not None,
         hazards=hazards_on(
             round.event, [hole.id for hole in state.layout.holes], "card", now, on_screen=True
         ),
         rulings=ruling_lines(round.event, round, state),
-        stood=None if state.complete else went_on(round, number),
+        stood=went_on(round, number),
         messages=messages_of(round, number),
+        heard=newest(kept),
     )
 
 
-def _cells(round: Round, state: CardState, entries: Sequence[int]) -> tuple[PhoneCell, ...]:
-    """The holes of which anything was said or typed, player by player (3 queries)."""
-    said = said_of(round, entries)
-    devices = {each.pk: each for each in Device.objects.filter(pk__in={each.device for each in said})}
-    left = merged(said)
-    typed = dict(
-        CardLine.objects.filter(round=round, entry__in=entries, current=True).values_list(
-            "entry_id", "throws"
-        )
-    )
+def newest(kept: Sequence[Kept]) -> int:
+    return max((row.number for row in kept), default=0)
+
+
+def _cells(
+    round: Round, state: CardState, entries: Sequence[int], kept: Sequence[Kept]
+) -> tuple[PhoneCell, ...]:
+    """The holes of which anything was said or typed, player by player (2 queries)."""
+    lines = CardLine.objects.filter(round=round, entry__in=entries, current=True)
+    typed = dict(lines.values_list("entry_id", "throws"))
+    labels = [hole.label for hole in state.layout.holes]
+    devices = Device.objects.in_bulk({row.said.device for row in kept})
+    return cells_of([(entry, hole) for entry in entries for hole in labels], labels, kept, typed, devices)
+
+
+def cells_of(
+    wanted: Collection[Cell],
+    labels: Sequence[str],
+    kept: Sequence[Kept],
+    typed: Mapping[int, Sequence[int | None]],
+    devices: Mapping[int, Device],
+) -> tuple[PhoneCell, ...]:
+    """Of the wanted cells those of which anything was said or typed. `typed`: the desk's throws by entry, in the order
+    of `labels`."""
+    left = merged(row.said for row in kept)
+    places = {label: index for index, label in enumerate(labels)}
     found = []
-    for entry_id in entries:
-        written = typed.get(entry_id, ())
-        for index, hole in enumerate(state.layout.holes):
-            cell = left.get((entry_id, hole.label))
-            at_desk = index < len(written) and written[index] is not None
-            if cell is not None or at_desk:
-                found.append(_cell(entry_id, hole.label, at_desk, cell, devices))
+    for entry_id, hole in wanted:
+        written, index, cell = typed.get(entry_id, ()), places.get(hole), left.get((entry_id, hole))
+        if index is None:
+            continue  # a hole that the layout does not have any more
+        at_desk = index < len(written) and written[index] is not None
+        if cell is not None or at_desk:
+            found.append(_cell(entry_id, hole, at_desk, cell, devices))
     return tuple(found)
 
 

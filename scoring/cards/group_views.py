@@ -2,8 +2,8 @@
 
 import json
 from collections.abc import Callable
+from datetime import datetime
 from functools import wraps
-from typing import Any
 
 from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import render
@@ -14,13 +14,14 @@ from django.views.decorators.csrf import ensure_csrf_cookie
 from django.views.decorators.http import require_POST, require_safe
 
 from events.course.hazard_starts import CAUTION
-from events.log.services import revision
 from events.setup.access import public
+from events.setup.asked import whole_number
 from events.setup.models import Round
 from scoring.cards.grid import hole_rows
 from scoring.cards.group_acts import NoActs, read_acts
 from scoring.cards.group_facts import Json, told
 from scoring.cards.group_limits import TooOften, count_link, count_unsigned
+from scoring.cards.group_news import Seen, news, nothing_new, read_seen, seen_now
 from scoring.cards.group_sending import take_acts
 from scoring.cards.group_state import group_now
 from scoring.cards.links import BadToken, GroupLink, read_token
@@ -31,7 +32,6 @@ View = Callable[..., HttpResponse]
 PAGE_KEPT_SECONDS = (
     12 * 3600
 )  # a browser may show the page again without a connection for as long as a round lasts
-FACTS_HOLD_SECONDS = 600  # hazard notes begin and end by the clock: after so long the page is told again
 WITHDRAWN = (
     "This address was withdrawn at the desk. Scan the code on the group’s newest card, or ask at the desk. "
     "What was typed and not sent is kept on this phone, and is sent from there."
@@ -54,23 +54,28 @@ def own_group(view: View) -> View:
             count_link(request, f"{link.event_id}.{link.round_number}.{link.group_number}", now)
         except TooOften as often:
             return _closed(request, "Too often", str(often), 429)
-        round = Round.objects.filter(event_id=link.event_id, number=link.round_number)
-        found = round.select_related("event").first()
-        if found is None:
-            raise Http404("This round is gone.")
-        timezone.activate(found.event.zone)
-        request.event = found.event  # type: ignore[attr-defined]
-        if _withdrawn(found, link):
+        round, link_number = _opened(link)
+        timezone.activate(round.event.zone)
+        request.event = round.event  # type: ignore[attr-defined]
+        if link.number != link_number:
             return _closed(request, f"Group {link.group_number}", WITHDRAWN, 410)
-        return view(request, found, link.group_number, token)
+        return view(request, round, link.group_number, token)
 
     return found
 
 
-def _withdrawn(round: Round, link: GroupLink) -> bool:
-    """1 query."""
-    numbers = Card.objects.filter(round=round, group_number=link.group_number)
-    return (numbers.values_list("link_number", flat=True).first() or 0) != link.number
+def _opened(link: GroupLink) -> tuple[Round, int]:
+    """The round with its event, and the number of the address that is good now (1 query; 2 before the first score).
+    Raises Http404."""
+    cards = Card.objects.filter(round__event=link.event_id, round__number=link.round_number)
+    card = cards.filter(group_number=link.group_number).select_related("round__event").first()
+    if card is not None:
+        return card.round, card.link_number
+    rounds = Round.objects.filter(event=link.event_id, number=link.round_number)
+    round = rounds.select_related("event").first()
+    if round is None:
+        raise Http404("This round is gone.")
+    return round, 0
 
 
 def _closed(request: HttpRequest, heading: str, sentence: str, status: int) -> HttpResponse:
@@ -86,7 +91,8 @@ def _closed(request: HttpRequest, heading: str, sentence: str, status: int) -> H
 @require_safe
 def page(request: HttpRequest, round: Round, number: int, token: str) -> HttpResponse:
     """The whole round for the phone, and below it the same to read without a script."""
-    now, seen = timezone.now(), _seen(round)
+    now = timezone.now()
+    seen = seen_now(round.event, now)
     try:
         group = group_now(round, number, now)
     except NoSuchCard:
@@ -98,8 +104,8 @@ def page(request: HttpRequest, round: Round, number: int, token: str) -> HttpRes
         "hazards": group.hazards,
         "caution": CAUTION,
         "rulings": group.rulings,
-        "stood": group.stood,
-        "told": json.dumps(told(group, seen=seen, now=now)),
+        "stood": None if group.state.complete else group.stood,
+        "told": json.dumps(told(group, seen=str(seen), now=now)),
         "urls": {name: reverse(f"group:{name}", args=[token]) for name in ("state", "acts")},
         "first": "csrftoken" not in request.COOKIES,
         "as_of": round.event.local(now),
@@ -112,37 +118,41 @@ def page(request: HttpRequest, round: Round, number: int, token: str) -> HttpRes
 @own_group
 @require_safe
 def state(request: HttpRequest, round: Round, number: int, token: str) -> HttpResponse:
-    """What the page is told, again; 204 while nothing was written since."""
-    if request.GET.get("seen") == _seen(round):
+    """What the page is told, again; 204 while nothing was written that concerns it."""
+    had, heard = read_seen(request.GET.get("seen", "")), whole_number(request.GET.get("heard"))
+    now = timezone.now()
+    seen = seen_now(round.event, now)
+    if had is not None and nothing_new(round, number, had, heard, seen):
         return HttpResponse(status=204)
-    return _told(round, number)
+    return _answer(_everything(round, number, seen, now))
 
 
 @own_group
 @require_POST
 def acts(request: HttpRequest, round: Round, number: int, token: str) -> HttpResponse:
-    """A phone's acts in their order; the answer names each and tells how the card stands now."""
+    """A phone's acts in their order; the answer names each, and tells what is new since the state that the phone has,
+    or how everything stands."""
     try:
         sent = read_acts(request.body)
     except NoActs as refused:
         return JsonResponse({"error": str(refused)}, status=422)
-    answers = take_acts(round=round, group_number=number, sent=sent, now=timezone.now())
-    answered = [{"key": str(answer.key), "refused": answer.refused} for answer in answers]
-    return _told(round, number, answers=answered)
+    now = timezone.now()
+    taken = take_acts(round=round, group_number=number, sent=sent, now=now)
+    answered = [{"key": str(answer.key), "refused": answer.refused} for answer in taken.answers]
+    new = news(round, taken.figures, read_seen(sent.seen), sent.heard, now) if taken.figures else None
+    if new is not None:
+        return _answer({"answers": answered, "news": new})
+    return _answer({"answers": answered} | _everything(round, number, seen_now(round.event, now), now))
 
 
-def _seen(round: Round) -> str:
-    """A name for what can be told at this moment. Read before the facts, so that a later act is never missed."""
-    return f"{revision(round.event.slug)}.{int(timezone.now().timestamp()) // FACTS_HOLD_SECONDS}"
-
-
-def _told(round: Round, number: int, **more: Any) -> HttpResponse:
-    answer: Json = dict(more)
-    now, seen = timezone.now(), _seen(round)
+def _everything(round: Round, number: int, seen: Seen, now: datetime) -> Json:
     try:
-        answer["told"] = told(group_now(round, number, now), seen=seen, now=now)
+        return {"told": told(group_now(round, number, now), seen=str(seen), now=now)}
     except NoSuchCard as gone:
-        answer["gone"] = str(gone)
-    response = JsonResponse(answer)
+        return {"gone": str(gone)}
+
+
+def _answer(said: Json) -> HttpResponse:
+    response = JsonResponse(said)
     response["Cache-Control"] = "no-store"
     return response

@@ -10,7 +10,7 @@ from events.setup.models import Round
 from scoring.cards.arithmetic import HoleSpec, line_total
 from scoring.cards.checking import LineIn, faults
 from scoring.cards.models import Card, CardLine, CardVersion, StandingLine
-from scoring.cards.restanding import NothingLeft, restand
+from scoring.cards.restanding import NothingLeft, Read, restand
 
 State = CardVersion.State
 
@@ -200,10 +200,10 @@ def set_state(version: CardVersion, state: str) -> None:
     version.save(update_fields=["state"])
 
 
-def count(round: Round, entry_ids: Iterable[int]) -> None:
+def count(round: Round, entry_ids: Iterable[int], read: Read | None = None) -> dict[int, StandingLine | None]:
     """Bring what stands up to date. Raises CardRefused where rulings take off more throws than are written."""
     try:
-        restand(round, entry_ids)
+        return restand(round, entry_ids, read)
     except NothingLeft as nothing:
         name = Entry.objects.select_related("person").get(pk=nothing.entry_id).person.name
         raise CardRefused(f"{name}: a ruling takes off more throws than are written.") from None

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from django.db.models import F
+from django.db.models import F, QuerySet
 
 from events.course.models import LayoutHole
 from events.draw.models import Seat, Sheet
@@ -30,6 +30,16 @@ class NothingLeft(Exception):
 
 
 @dataclass(frozen=True, slots=True)
+class Read:
+    """What a caller that has locked the round has read of it already, so that it is not read twice: everything that is
+    said and counts, the typed lines and the holes by entry id, of every player to be worked out."""
+
+    said: Sequence[Said]
+    typed: Mapping[int, CardLine]
+    holes: Mapping[int, Sequence[HoleSpec]]
+
+
+@dataclass(frozen=True, slots=True)
 class _Facts:
     """Everything that was said about some players of a round, by entry id."""
 
@@ -40,13 +50,16 @@ class _Facts:
     rulings: Mapping[int, list[Ruling]]
 
 
-def restand(round: Round, entry_ids: Iterable[int]) -> None:
-    """Work out again what counts for these players of the round (8 queries, whatever their number).
+def restand(
+    round: Round, entry_ids: Iterable[int], read: Read | None = None
+) -> dict[int, StandingLine | None]:
+    """Work out again what counts for these players of the round; None: nothing is left that does (8 queries, whatever
+    their number, and 3 with what was read already).
 
     Call it in the transaction that changed a fact, with the round locked. Raises NothingLeft.
     """
     wanted = sorted(set(entry_ids))
-    facts = _facts(round, wanted)
+    facts = _facts(round, wanted, read or _read(round, wanted))
     lines = {entry_id: _worked_out(round, entry_id, facts) for entry_id in wanted}
     StandingLine.objects.bulk_create(
         [line for line in lines.values() if line is not None],
@@ -57,6 +70,7 @@ def restand(round: Round, entry_ids: Iterable[int]) -> None:
     gone = [entry_id for entry_id, line in lines.items() if line is None and entry_id not in facts.typed]
     if gone:
         StandingLine.objects.filter(round=round, entry__in=gone).delete()
+    return lines
 
 
 def _worked_out(round: Round, entry_id: int, facts: _Facts) -> StandingLine | None:
@@ -107,14 +121,29 @@ def on_top_of(rulings: Iterable[Ruling], labels: Sequence[str]) -> list[list[Any
 def said_of(round: Round, entry_ids: Sequence[int], *, late: bool = True) -> list[Said]:
     """Everything that phones and the desk said about single holes of these players, oldest first (1 query). Without
     `late` nothing that came after its card was verified: it is kept to be read, and changes nothing."""
-    rows = HoleEntry.objects.filter(round=round, entry__in=entry_ids).order_by("pk")
+    rows = HoleEntry.objects.filter(round=round, entry__in=entry_ids)
     if not late:
         rows = rows.exclude(device__card__verified_at__lt=F("at"))
+    return [row.said for row in as_kept(rows)]
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """One entry as it is kept; `number` counts on with every entry of the round that arrives."""
+
+    number: int
+    round_id: int
+    said: Said
+
+
+def as_kept(rows: QuerySet[HoleEntry]) -> list[Kept]:
+    """Entries in the order of their arrival (1 query)."""
+    found = rows.order_by("pk").values_list(
+        "pk", "round_id", "key", "device_id", "seq", "entry_id", "hole", "throws", "over"
+    )
     return [
-        Said(str(key), device, seq, entry, hole, throws, tuple(over))
-        for key, device, seq, entry, hole, throws, over in rows.values_list(
-            "key", "device_id", "seq", "entry_id", "hole", "throws", "over"
-        )
+        Kept(number, round_id, Said(str(key), device, seq, entry, hole, throws, tuple(over)))
+        for number, round_id, key, device, seq, entry, hole, throws, over in found
     ]
 
 
@@ -124,9 +153,14 @@ def calls_of(round: Round, entry_ids: Sequence[int]) -> dict[int, RadioCall]:
     return {call.entry_id: call for call in calls.order_by("through", "at", "key")}
 
 
-def _facts(round: Round, entry_ids: Sequence[int]) -> _Facts:
+def _read(round: Round, entry_ids: Sequence[int]) -> Read:
     lines = CardLine.objects.filter(round=round, entry__in=entry_ids, current=True).select_related("version")
     typed = {line.entry_id: line for line in lines}
+    return Read(said_of(round, entry_ids, late=False), typed, _holes_of(round, entry_ids, typed))
+
+
+def _facts(round: Round, entry_ids: Sequence[int], read: Read) -> _Facts:
+    """With what was not read yet (2 queries)."""
     rulings: dict[int, list[Ruling]] = defaultdict(list)
     counting = Ruling.objects.filter(round=round, entry__in=entry_ids, taken_back_at=None).exclude(
         in_card=True
@@ -134,9 +168,9 @@ def _facts(round: Round, entry_ids: Sequence[int]) -> _Facts:
     for ruling in counting.order_by("pk"):
         rulings[ruling.entry_id].append(ruling)
     return _Facts(
-        holes=_holes_of(round, entry_ids, typed),
-        typed=typed,
-        cells=merged(said_of(round, entry_ids, late=False)),
+        holes=read.holes,
+        typed=read.typed,
+        cells=merged(read.said),
         calls=calls_of(round, entry_ids),
         rulings=rulings,
     )

@@ -12,6 +12,7 @@ import build
 from build_cards import make_field, publish, save
 from events.entries.models import Entry
 from events.setup.models import Event, Round
+from scoring.cards import group_news
 from scoring.cards.asking import answer_group
 from scoring.cards.checking import LineIn
 from scoring.cards.group_withdrawing import withdraw_link
@@ -286,6 +287,28 @@ def test_a_figure_beyond_the_six_is_typed_and_taken_away_again(
     expect(other).to_have_text("7…")
     all_sent(page)
     assert StandingLine.objects.get(entry=field[0]).throws[0] is None
+
+
+def test_a_phone_is_told_the_scores_that_are_new_and_lays_them_over_its_card(
+    new_phone: NewPhone, round_: Round, field: list[Entry], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(group_news, "FACTS_HOLD_SECONDS", 10**9)  # no span of the clock ends meanwhile
+    page, other = (open_as(new_phone(), round_, whose) for whose in ("Ludvik Moravec", "Hale Oyelaran"))
+    tap(page, field[0], 3)
+    all_sent(page)
+    tap(other, field[1], 4)
+    all_sent(other)
+    with page.expect_response("**/acts/") as answer:
+        tap(page, field[2], 5)
+    said = answer.value.json()
+    # The other phone's score came with this answer, unless the page had asked just before.
+    assert [cell["entry"] for cell in said["news"]["cells"]][-1] == field[2].pk
+    assert "told" not in said
+    for entry, throws in zip(field, (3, 4, 5), strict=True):
+        expect(page.locator(f"#throws-{entry.pk}-{throws}")).to_be_checked()
+    all_sent(page)
+    page.reload()
+    expect(page.locator(f"#throws-{field[1].pk}-4")).to_be_checked()
 
 
 def test_what_the_desk_typed_stands_and_the_phone_says_where_it_had_another_figure(

@@ -145,7 +145,7 @@ function above(now, made) {
     stopped && h("p", { class: "said error", role: "alert" }, stopped),
     now.told.over && h("p", { class: "said" }, "The event is over: scores stay as they are."),
     now.told.verified && made.title.startsWith("Hole") && h("p", { class: "said" }, "This card is verified. What is typed now is kept beside it; where it differs the desk decides."),
-    now.told.stood && h("p", { class: "notice" }, now.told.stood),
+    now.told.stood && nextHole(now.told, now.rounds) < now.told.holes.length && h("p", { class: "notice" }, now.told.stood),
     elsewhere.length > 0 && made.title !== "Totals" && h("p", { class: "notice" }, h("b", {}, "Two phones differ: "),
       elsewhere.map((hole, at) => [at ? ", " : "", h("a", { href: hash.hole(hole) }, `hole ${hole.label}`)])),
   ];

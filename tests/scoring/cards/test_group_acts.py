@@ -210,12 +210,12 @@ def test_queries_of_the_state(
     publish(round_, [field])
     send(client, round_, *[score(entry, "1", 3) for entry in field])
     state = f"{group_path(round_, 1)}state/"
-    # 1 round, 1 address, 1 revision, 9 the card, 3 cells, 2 confirmations, 1 hazards, 1 rulings, 1 stop, 1 messages,
-    # 2 descriptions of holes
-    with django_assert_num_queries(23):
+    # 1 round and address, 1 end of the log, 8 the card, 3 cells, 2 confirmations, 1 hazards, 1 rulings, 1 stop,
+    # 1 messages, 2 descriptions of holes
+    with django_assert_num_queries(21):
         told = client.get(state).json()["told"]
-    # 1 round, 1 address, 1 revision
-    with django_assert_num_queries(3):
+    # 1 round and address, 1 end of the log
+    with django_assert_num_queries(2):
         assert client.get(state, {"seen": told["seen"]}).status_code == 204
     send(client, round_, score(field[0], "2", 3, 2))
     assert client.get(state, {"seen": told["seen"]}).status_code == 200

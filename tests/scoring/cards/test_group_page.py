@@ -34,9 +34,9 @@ def test_anybody_with_the_address_sees_group_holes_and_scores(
     publish(round_, [field], starts=(7,))
     save(round_, 1, [line(field[0], [None] * 6 + [3] * 12)])
 
-    # 1 round, 1 address, 9 the card, 3 cells, 2 confirmations, 1 hazards, 1 rulings, 1 position, 1 messages,
-    # 1 descriptions of holes, 1 layout, 3 for the stop and what is told
-    with django_assert_num_queries(25):
+    # 1 round and address, 1 end of the log, 8 the card, 3 cells, 2 confirmations, 1 hazards, 1 rulings, 1 position,
+    # 1 messages, 1 descriptions of holes, 1 layout, 3 for the stop and what is told
+    with django_assert_num_queries(24):
         page = client.get(group_path(round_, 1))
 
     html = page.content.decode()
