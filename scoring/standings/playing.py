@@ -77,3 +77,7 @@ class PlayerLine:
     out_words: str = ""
     block: int = 0
     made_cut: bool | None = None
+
+    def counts(self, round: int) -> bool:
+        """Whether a round counts for this player: not one after a cut that ended the event for them."""
+        return self.out_after is None or round <= self.out_after

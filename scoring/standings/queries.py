@@ -221,7 +221,7 @@ def _row(facts: Facts, entry: Entry, standing: Standing, player: PlayerLine, mov
                 additional_reason=line.additional_reason if line else "",
                 result=result,
                 common=facts.common_of(round.pk, entry),
-                open=facts.open_of(round.pk, entry),
+                open=facts.open_of(round.pk, entry) if player.counts(round.number) else None,
             )
         )
     return Row(entry.pk, standing, entry.person.town, tuple(rounds), player, moves.get(standing.key))

@@ -98,11 +98,8 @@ def _every_round(player: PlayerLine, numbers: Sequence[int]) -> list[RoundLine]:
     own = {line.round: line for line in player.rounds}
     if len(own) != len(player.rounds):
         raise ValueError(f"{player.name} has a round twice.")
-    last = player.out_after
     return [
-        _not_theirs(number)
-        if last is not None and number > last
-        else own.get(number) or RoundLine(number, None, ())
+        (own.get(number) or RoundLine(number, None, ())) if player.counts(number) else _not_theirs(number)
         for number in numbers
     ]
 

@@ -161,6 +161,13 @@ def test_who_left_keeps_nobody_waiting(event: Event, field: list[Entry]) -> None
     assert how_far(only(event)) == (True, True, True, 0)
 
 
+def test_a_round_after_a_missed_cut_keeps_nobody_waiting(event: Event, field: list[Entry]) -> None:
+    division = event.divisions.get(code="MA1")
+    set_cut(division=division, after_round=1, players=1, percent=None, ties="all", reason="late", **FACTS)
+    say(event, field[1], "7", 9)
+    assert how_far(only(event)) == (True, True, True, 0)
+
+
 def test_the_card_room_lists_the_card_as_differing(event: Event, field: list[Entry]) -> None:
     assert waiting(cards_of(last(event)), build.NOW) == []
     say(event, field[0], "7", 4)
