@@ -101,9 +101,7 @@ def split(request: EventRequest, slug: str) -> HttpResponse:
 def leave_out(request: EventRequest, slug: str) -> HttpResponse:
     """Let the average rest on a player's round no longer, or again; or on one of which not every hole was played."""
     again, let_in = (request.POST.get(name) == "yes" for name in ("again", "let_in"))
-    chosen, number = request.POST.get("entry", ""), request.POST.get("round", "")
-    if let_in:
-        chosen, _, number = request.POST.get("player", "").partition("-")
+    chosen, number = _chosen(request, let_in)
     if not (chosen and number):
         return pool_answer(
             request, refused="Choose the player, and the round where there are several.", status=422
@@ -130,6 +128,14 @@ def leave_out(request: EventRequest, slug: str) -> HttpResponse:
     words = "counts as the rules say." if again else "counts." if let_in else "is left out of the average."
     said = f"{entry.person.name} {words}"
     return _done(request, slug, act, said, request.POST.get("pool", ""))
+
+
+def _chosen(request: EventRequest, let_in: bool) -> tuple[str, str]:
+    """Entry and number of the round as they were sent; one choice says both where a player is let in."""
+    if let_in:
+        entry, _, number = request.POST.get("player", "").partition("-")
+        return entry, number
+    return request.POST.get("entry", ""), request.POST.get("round", "")
 
 
 def _done(

@@ -37,12 +37,14 @@ class RatedRounds:
         return self.rounds.get((entry, number))
 
     def methods(self, divisions: Collection[str]) -> list[str]:
-        """How each pool with a rated round of these divisions was rated, in words for paper."""
-        return [
-            method_words(pool)
+        """How each pool with a rated round of these divisions was rated, and by which edition, in words for paper."""
+        shown = [
+            pool
             for pool in self.pools
             if any(pool.members[each.key].division in divisions for each in pool.rating.ratings)
         ]
+        editions = sorted({EDITION_WORDS[pool.rating.edition] for pool in shown})
+        return [*map(method_words, shown), *(f"points per throw by the {words}" for words in editions)]
 
 
 def rated_rounds(pools: Sequence[PoolRating]) -> RatedRounds:
@@ -56,13 +58,10 @@ def rated_rounds(pools: Sequence[PoolRating]) -> RatedRounds:
 
 
 def method_words(pool: PoolRating) -> str:
-    """ "Round 1, Upper: one-parameter line, average 58.40, points per throw by the formula of 2013"."""
+    """ "Round 1, Upper: one-parameter line, average 58.40"."""
     rating = pool.rating
     average = "none" if rating.ssa is None else to_places(rating.ssa, 2)
-    return (
-        f"{pool.title}: {METHOD_WORDS[rating.method]}, average {average}, points per throw by the"
-        f" {EDITION_WORDS[rating.edition]}"
-    )
+    return f"{pool.title}: {METHOD_WORDS[rating.method]}, average {average}"
 
 
 def pool_facts(pool: PoolRating, number: int) -> dict[str, Any]:

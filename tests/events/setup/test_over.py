@@ -17,7 +17,7 @@ from events.course.services import LayoutRefused, assign_layouts, remove_layout,
 from events.log.models import Act
 from events.rulebook.values import BadOverride
 from events.setup import services
-from events.setup.models import Event, Round
+from events.setup.models import Event, Role, Round
 from events.setup.over import OVER
 from events.setup.overriding import override_rule, restore_rule
 from events.setup.rows import PlanOver
@@ -151,6 +151,35 @@ def test_each_page_says_it_in_place_of_saving(desk: Client, over: Event) -> None
     ]
 
     assert [OVER in answer.content.decode() for answer in answers] == [True] * 5
+
+
+def _changing(slug: str, role: Role) -> list[str]:
+    """Pages that only the director opens."""
+    if role != Role.DIRECTOR:
+        return []
+    return [reverse("setup:facts", args=[slug]), reverse("rule", args=[slug, "rating.rounding"])]
+
+
+@pytest.mark.parametrize("role", [Role.DIRECTOR, Role.VIEWER])
+def test_the_director_reads_it_before_anything_is_typed(over: Event, client: Client, role: Role) -> None:
+    """Who cannot change anything is not told what cannot be changed."""
+    client.force_login(build.make_user(over, role))
+    slug, layout = over.slug, upper(over)
+    place = layout.layout_holes.first()
+    assert place is not None
+    pages = [
+        reverse("setup:plan", args=[slug]),
+        reverse("course:layouts", args=[slug]),
+        reverse("course:layout", args=[slug, layout.pk]),
+        reverse("course:holes", args=[slug, layout.pk]),
+        reverse("course:hole", args=[slug, layout.pk, place.pk]),
+        *_changing(slug, role),
+    ]
+
+    texts = [client.get(page).content.decode() for page in pages]
+
+    told = ["What its results rest on no longer changes." in text for text in texts]
+    assert told == [role == Role.DIRECTOR] * len(pages)
 
 
 def _sent(grid: Any) -> dict[str, Any]:
