@@ -298,3 +298,15 @@ def test_the_day_page_says_what_is_open_and_stops_when_the_course_is_ready(event
     for state in readiness_of(event).holes:
         tell(event, *(Said(uuid4(), state.hole.id, work.task.key, True) for work in state.open))
     assert list(ready_lines(event, rounds, start)) == []
+
+
+def test_a_photo_of_a_hole_that_is_gone_is_answered_by_a_sentence_so_that_a_phone_sends_it_no_more(
+    client: Client, event: Event
+) -> None:
+    for hole in ("999999", "", "x"):
+        sent = {"hole": hole, "photo": SimpleUploadedFile("hole.jpg", jpeg())}
+        answer = client.post(f"{walk_path(event)}photo/", sent, headers={"accept": "application/json"})
+        assert answer.json()["refused"].startswith(
+            "This photo was not taken: the hole is not there any more."
+        )
+    assert not HolePhoto.objects.exists()
