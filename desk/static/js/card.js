@@ -233,7 +233,7 @@ const BOTH_KEYS = {
 const FIGURES = "[data-penalties], [data-additional], input.time, #radio input, [name=throws]";
 
 function holdsSlash(field) {
-  if (!field.matches("input, textarea")) return false;
+  if (!field.matches("input:not([type=checkbox], [type=radio], [type=file]), textarea")) return false;
   return field.matches(FIGURES) ? /\p{L}{2}/u.test(field.value) : field.value !== "";
 }
 
