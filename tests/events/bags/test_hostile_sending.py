@@ -1,6 +1,7 @@
 """What a broken or unkind page may send about bags: none of it is an error of the laptop, and nothing grows endless."""
 
 import json
+import re
 from typing import Any
 from uuid import uuid4
 
@@ -179,6 +180,7 @@ def test_no_page_of_a_slip_says_more_of_a_person_than_the_name(
     make_bag(entry, 1)
     make_bag(make_entry(event, person=make_person("Tolliver")), 1)
     page = client.get(f"{bag_path(entry)}{tail}").content.decode()
+    page = re.sub(r"static/\w+/|[\w-]{20,}", "", page)  # keys and versions hold any three digits by chance
     private = [
         "1961",
         "770123",
