@@ -338,6 +338,14 @@ def test_a_suggestion_is_taken_once_and_back_as_a_whole(event: Event) -> None:
         take_back_suggestion(event=event, batch=batch, **DID)
 
 
+def test_a_suggested_shift_that_has_ended_since_is_left_out(event: Event) -> None:
+    ines, need = build_crew.helper(event, "Ines"), build_crew.shift(event)  # until 13:00
+    facts = {"event": event, "pairs": [(need.pk, ines.pk)], "actor": build.ACTOR}
+    late = take_suggestion(**facts, batch=uuid4(), now=at("13:00"))
+    assert late == (0, ["Ines, water and food at gate: it is over."])
+    assert take_suggestion(**facts, batch=uuid4(), now=at("12:59")) == (1, [])
+
+
 def test_a_player_helps_once(event: Event) -> None:
     entry = build.make_entry(event)
     build_crew.helper(event, "Ines", entry=entry)
