@@ -51,7 +51,8 @@ def call(request: EventRequest, slug: str, pk: int) -> HttpResponse:
             who, rule = names[made.entry_id], rules[made.rule].name
             if made.throws:
                 where = hole_words(row, made.hole)
-                said = f"{who}: {rule} again, {throws_text(made.throws)}. Write it into the figure of playoff hole {where}."
+                said = f"{who}: {rule} again, {throws_text(made.throws)}."
+                said += f" Write it into the figure of playoff hole {where}."
             else:
                 said = f"{who} is warned: {rule}."
             messages.success(request, said)
