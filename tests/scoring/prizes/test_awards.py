@@ -7,7 +7,7 @@ import pytest
 import build
 import build_cards
 import build_prizes
-from events.entries.models import Status
+from events.entries.models import Entry, Status
 from events.log.models import Act
 from scoring.prizes.awards import awards_of
 from scoring.prizes.handing import answer_prize, hand_over, take_back
@@ -52,7 +52,7 @@ def placed(monkeypatch):
     def place(*entries, at=None):
         found = build_prizes.places(*entries, at=at)
         monkeypatch.setattr("scoring.prizes.awards.places_of", lambda divisions: found)
-        monkeypatch.setattr("scoring.prizes.awards._not_yet", lambda division: "")
+        monkeypatch.setattr("scoring.prizes.awards._early", lambda event, found: {})
 
     return place
 
@@ -267,3 +267,26 @@ def test_awards_take_a_known_number_of_queries(event, placed, count, django_asse
         awards_of(event)
     with django_assert_num_queries(1):
         paid_out(event)
+
+
+def test_why_it_is_too_early_to_hand_out(event):
+    """Prizes follow the verified results (Competition Manual 2025, 1.10.G)."""
+    event.rounds.exclude(number=1).delete()
+    one, two, three = pros(event)[:3]
+    Entry.objects.exclude(pk__in=[one.pk, two.pk, three.pk]).delete()
+    round_ = event.rounds.get(number=1)
+    build_cards.publish(round_, [[one, two], [three]])
+    early = lambda: awards_of(event).not_yet  # noqa: E731  the same question after each act
+    assert early() == {"MPO": "cards are still out"}
+
+    build_cards.save(round_, 1, [build_cards.line(one, 3), build_cards.line(two, 4)])
+    assert early() == {"MPO": f"no place yet for {three.person.name}"}
+
+    build_cards.save(round_, 2, [build_cards.line(three, 3)])
+    round_.cards.filter(group_number=1).update(verified_at=NOW)
+    assert early() == {"MPO": "1 card is not verified"}
+
+    round_.cards.update(verified_at=NOW)
+    assert early() == {"MPO": "a tie for first place is not played off"}
+    Entry.objects.update(status=Status.DID_NOT_FINISH)
+    assert early() == {"MPO": "nobody finished"}

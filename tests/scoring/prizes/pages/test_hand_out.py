@@ -113,7 +113,10 @@ def test_before_the_places_are_final_only_the_director_hands_out_and_no_key_does
     """Competition Manual 2025, 1.10.G: after the results are verified, earlier at the director's discretion."""
     build_prizes.plan(event, "MA1")
     post_payout(event=event, actor=ACTOR, now=NOW)
-    monkeypatch.setattr("scoring.prizes.awards._not_yet", lambda division: "cards are still out")
+    monkeypatch.setattr(
+        "scoring.prizes.awards._early",
+        lambda event, found: {each.code: "cards are still out" for each in found},
+    )
     monkeypatch.setattr("scoring.prizes.awards.standings", lambda event: [SimpleNamespace(code="MPO")])
     shown = director.get(page(event, "hand_out")).content.decode()
     assert "not yet: cards are still out (1.10.G)" in shown

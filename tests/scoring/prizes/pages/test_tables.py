@@ -1,6 +1,7 @@
 """The pages of place tables."""
 
 import pytest
+from django.core.files.uploadedfile import SimpleUploadedFile
 
 import build_prizes
 from build_prizes import page, text
@@ -40,7 +41,7 @@ def test_a_file_is_shown_and_can_be_mended_in_the_box(event, director, tmp_path)
     ("facts", "words"),
     [
         ({"source": ""}, "This field is required"),
-        ({"text": "\x01\x02\x03\x04\x05"}, "binary"),
+        ({"file": SimpleUploadedFile("table.csv", b"\x01\x02\x03\x04\x05")}, "binary"),
         ({"text": "1,100\n" * 50_000}, "too large"),
     ],
 )
