@@ -1,14 +1,18 @@
 """The board under load, on the built-in server and SQLite: 200 screens that ask every 5 seconds, 40 groups that send a
-hole a minute, and what single requests cost beside a view that does nothing and a bare commit of SQLite.
+hole a minute; and what single requests cost beside views that do next to nothing.
 
     .venv/bin/python tests/bench/live.py [--players 150] [--seconds 30]
 
 Run by hand. All figures of a run come from the same machine at the same time, so that the ratios stand whatever else
 it does. The server is a process of its own with the threads of `manage.py start`; the screens are another.
+
+A saved hole is one request with the scores of four players, acknowledged when it is on the disk. It is held against
+three things with the same durability: a view that keeps one row and answers as many letters (what HTTP, the framework
+and one commit cost on this machine), a view that answers them and keeps nothing, and bare commits of one row without
+any server, which no request can come near.
 """
 
 import argparse
-import http.client
 import itertools
 import json
 import logging
@@ -21,107 +25,20 @@ import tempfile
 import threading
 import time
 from collections.abc import Callable
-from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
-from uuid import uuid4
 
 HERE = Path(__file__).resolve().parent
 sys.path[:0] = [str(HERE.parents[1]), str(HERE.parent), str(HERE)]
-TOKEN = "k" * 32
-SENDING = {"Cookie": f"csrftoken={TOKEN}", "X-CSRFToken": TOKEN, "Content-Type": "application/json"}
+from live_clients import Phone, Screen, Tally  # noqa: E402
+
 SCREENS, GROUPS, GROUP_OF = 200, 40, 4
-ASKED_EVERY, SENT_EVERY = 5.0, 60.0
+ASKED_EVERY, LOOKED_EVERY, SENT_EVERY = 5.0, 15.0, 60.0  # seconds: screens, groups' phones, their scores
 AT_ONCE = 4  # who ask without a pause where a rate is measured
 RATE_SECONDS, TURNS = 2.0, 3
+AWAY = 9  # holes that a phone without a connection comes back with
 
 say = print
-
-
-@dataclass
-class Tally:
-    """Answers of one kind: seconds each took, what was not an answer, and letters received."""
-
-    seconds: list[float] = field(default_factory=list)
-    errors: list[str] = field(default_factory=list)
-    statuses: dict[int, int] = field(default_factory=dict)
-    size: int = 0
-
-    def percentile(self, share: float) -> float:
-        ordered = sorted(self.seconds)
-        return ordered[min(len(ordered) - 1, int(share * len(ordered)))] * 1000 if ordered else float("nan")
-
-    def line(self, name: str, seconds: float) -> str:
-        rate = len(self.seconds) / seconds
-        each = self.size // max(1, len(self.seconds))
-        return (
-            f"  {name:<22}{rate:7.1f}/s   p50 {self.percentile(0.5):6.1f} ms   p99 {self.percentile(0.99):6.1f} ms"
-            f"   errors {len(self.errors)}   {dict(sorted(self.statuses.items()))}   {each} B"
-        )
-
-
-class Screen:
-    """One client with a connection of its own that is kept open, from an address of its own."""
-
-    def __init__(self, port: int, number: int) -> None:
-        self.port, self.source = port, (f"127.0.{1 + number // 200}.{1 + number % 200}", 0)
-        self.connection = self._open()
-
-    def _open(self) -> http.client.HTTPConnection:
-        return http.client.HTTPConnection("127.0.0.1", self.port, timeout=30, source_address=self.source)
-
-    def ask(self, path: str, tally: Tally, body: bytes | None = None) -> tuple[Any, bytes]:
-        headers = (
-            {"Cookie": f"csrftoken={TOKEN}", "X-CSRFToken": TOKEN, "Content-Type": "application/json"}
-            if body
-            else {}
-        )
-        start = time.perf_counter()
-        try:
-            self.connection.request("POST" if body else "GET", path, body, headers)
-            answer = self.connection.getresponse()
-            text = answer.read()
-        except (OSError, http.client.HTTPException) as error:
-            tally.errors.append(repr(error))
-            self.connection.close()
-            self.connection = self._open()
-            return None, b""
-        tally.seconds.append(time.perf_counter() - start)
-        tally.statuses[answer.status] = tally.statuses.get(answer.status, 0) + 1
-        tally.size += len(text)
-        if answer.status >= 400:
-            tally.errors.append(f"{answer.status} {text[:200]!r}")
-        return answer, text
-
-
-class Phone:
-    """A group's phone that sends a figure for each player, hole after hole."""
-
-    def __init__(self, screen: Screen, group: dict[str, Any]) -> None:
-        self.screen, self.group, self.device, self.seq = screen, group, str(uuid4()), 0
-
-    def send(self, tally: Tally, throws: int | None = None) -> None:
-        hole = str(1 + self.seq // len(self.group["entries"]) % 18)
-        acts = []
-        for entry in self.group["entries"]:
-            self.seq += 1
-            figure = throws if throws is not None else 2 + (self.seq * 7 + entry) % 4
-            acts.append(
-                {
-                    "key": str(uuid4()),
-                    "kind": "score",
-                    "seq": self.seq,
-                    "entry": entry,
-                    "hole": hole,
-                    "throws": figure,
-                }
-            )
-        body = json.dumps({"device": self.device, "name": "bench", "acts": acts}).encode()
-        _, text = self.screen.ask(f"{self.group['path']}acts/", tally, body)
-        refused = [
-            each["refused"] for each in json.loads(text or b"{}").get("answers", []) if each["refused"]
-        ]
-        tally.errors += refused
 
 
 def board_of(world: dict[str, Any], number: int) -> str:
@@ -139,7 +56,8 @@ def polled(path: str, headers: Any) -> str:
 
 def everyday(port: int, world: dict[str, Any], seconds: float) -> None:
     """What an event is: all screens and all groups at their own pace."""
-    tallies = {"kiosk": Tally(), "phone page": Tally(), "saved hole": Tally()}
+    kinds = ("kiosk", "phone page", "saved hole", "group's page asks")
+    tallies = {name: Tally() for name in kinds}
     begin = (
         time.monotonic() + ASKED_EVERY
     )  # each screen has asked once by then, as after the doors have opened
@@ -160,9 +78,13 @@ def everyday(port: int, world: dict[str, Any], seconds: float) -> None:
     def play(number: int) -> None:
         phone = Phone(Screen(port, 1000 + number), world["groups"][number])
         time.sleep(ASKED_EVERY + SENT_EVERY * number / GROUPS)
+        phone.look(Tally())
         while time.monotonic() < end:
             phone.send(tallies["saved hole"])
-            time.sleep(SENT_EVERY)
+            for _ in range(int(SENT_EVERY / LOOKED_EVERY)):
+                time.sleep(LOOKED_EVERY)
+                if time.monotonic() < end:
+                    phone.look(tallies["group's page asks"])
 
     groups = min(GROUPS, len(world["groups"]))
     run([lambda n=n: watch(n) for n in range(SCREENS)] + [lambda n=n: play(n) for n in range(groups)])
@@ -179,19 +101,18 @@ def rates(port: int, world: dict[str, Any], folder: Path) -> None:
     kiosk, phone = board_of(world, 1), board_of(world, 0)
     answer, text = first.ask(kiosk, Tally())
     asked = {
-        "unchanged poll": lambda _: polled(kiosk, answer.headers),
-        "constant, empty": lambda _: "/constant/0/",
-        "kiosk page": lambda _: kiosk,
-        f"constant, {len(text)} B": lambda _: f"/constant/{len(text)}/",
-        "phone list": lambda _: phone,
-        "standings.json": lambda _: f"/board/{world['slug']}/standings.json",
+        "unchanged poll": polled(kiosk, answer.headers),
+        "constant, empty": "/constant/0/",
+        "kiosk page": kiosk,
+        f"constant, {len(text)} B": f"/constant/{len(text)}/",
+        "phone list": phone,
+        "standings.json": f"/board/{world['slug']}/standings.json",
     }
+    screens = [Screen(port, 4000 + number) for number in range(AT_ONCE)]
     found = {name: Tally() for name in asked}
     for _ in range(TURNS):
-        for name, path_of in asked.items():
-            closed_loop(
-                port, lambda screen, path_of=path_of, name=name: screen.ask(path_of(screen), found[name])
-            )
+        for name, path in asked.items():
+            closed_loop(lambda number, path=path, name=name: _asking(screens[number], path, found[name]))
     say(f"\n{AT_ONCE} at once without a pause, {TURNS} turns of {RATE_SECONDS:.0f} s, nothing written:")
     report(found, TURNS * RATE_SECONDS)
     poll, nothing = len(found["unchanged poll"].seconds), len(found["constant, empty"].seconds)
@@ -199,20 +120,57 @@ def rates(port: int, world: dict[str, Any], folder: Path) -> None:
     writes(port, world, folder)
 
 
+def _asking(screen: Screen, path: str, tally: Tally) -> Callable[[], Any]:
+    return lambda: screen.ask(path, tally)
+
+
 def writes(port: int, world: dict[str, Any], folder: Path) -> None:
-    saved, bare = Tally(), 0
-    phones = [Phone(Screen(port, 2000 + n), group) for n, group in enumerate(world["groups"][: 10 * AT_ONCE])]
-    turn = itertools.count()
+    """Each thread goes round groups of its own, so that no phone is asked to send twice at once."""
+    groups, bare = world["groups"][: 10 * AT_ONCE], 0
+    phones = [Phone(Screen(port, 2000 + n), group) for n, group in enumerate(groups)]
+    for phone in phones:
+        phone.look(Tally())
+    size = _size_of_answer(phones[0])
+    kept, constant = f"one row kept, {size} B", f"nothing kept, {size} B"
+    acts: dict[str, Callable[[Phone, Tally], Any]] = {
+        "saved hole": lambda phone, tally: phone.send(tally),
+        kept: lambda phone, tally: phone.screen.ask(f"/kept/{size}/", tally, phone.body()),
+        constant: lambda phone, tally: phone.screen.ask(f"/constant/{size}/", tally, phone.body()),
+    }
+    found = {name: Tally() for name in acts}
     for _ in range(TURNS):
-        closed_loop(port, lambda _: phones[next(turn) % len(phones)].send(saved))
+        for name, act in acts.items():
+            closed_loop(lambda number, act=act, name=name: _round(phones[number::AT_ONCE], act, found[name]))
         bare += commits(folder / "bare.sqlite3")
     seconds = TURNS * RATE_SECONDS
-    say(f"\n{AT_ONCE} groups at once without a pause, four players a hole:")
-    report({"saved hole": saved}, seconds)
-    say(f"  bare SQLite{bare / seconds:18.1f} commits/s (WAL, synchronous FULL, one row)")
-    groups = len(saved.seconds)
-    say(f"  saved hole of a group at {groups / bare:.2f} of bare SQLite (aim 0.50),")
-    say(f"  of a single player at {GROUP_OF * groups / bare:.2f}")
+    saved, of_kept, of_constant = (len(found[name].seconds) for name in acts)
+    say(f"\n{AT_ONCE} groups at once without a pause, {GROUP_OF} players a hole:")
+    report(found, seconds)
+    say(f"  {'bare SQLite':<24}{bare / seconds:7.1f} commits/s (WAL, synchronous FULL, one row, no server)")
+    say(
+        f"  saved hole at {saved / of_kept:.2f} of the view that keeps one row, at {saved / of_constant:.2f} of the"
+        f" one that keeps nothing, at {saved / bare:.3f} of bare commits"
+    )
+    away = Tally()
+    closed_loop(lambda number: _round(phones[number::AT_ONCE], _comes_back, away))
+    say(f"{AT_ONCE} phones at once that were away for {AWAY} holes, all in one request:")
+    report({f"{AWAY * GROUP_OF} scores": away}, RATE_SECONDS)
+
+
+def _comes_back(phone: Phone, tally: Tally) -> None:
+    phone.send(tally, holes=AWAY)
+
+
+def _size_of_answer(phone: Phone) -> int:
+    tally = Tally()
+    phone.send(tally)
+    return tally.size
+
+
+def _round(phones: list[Phone], act: Callable[[Phone, Tally], Any], tally: Tally) -> Callable[[], None]:
+    """Lets these phones act one after the other, once each time it is called."""
+    turn = itertools.cycle(phones)
+    return lambda: act(next(turn), tally)
 
 
 def seen_after(port: int, world: dict[str, Any]) -> None:
@@ -252,14 +210,14 @@ def commits(path: Path) -> int:
     return count
 
 
-def closed_loop(port: int, act: Callable[[Screen], Any]) -> None:
+def closed_loop(actor: Callable[[int], Callable[[], Any]]) -> None:
+    """`actor(n)` makes what the n-th of AT_ONCE threads does again and again."""
     end = time.monotonic() + RATE_SECONDS
 
     def loop(number: int) -> None:
-        screen = Screen(port, 4000 + number)
+        act = actor(number)
         while time.monotonic() < end:
-            act(screen)
-        screen.connection.close()
+            act()
 
     run([lambda n=n: loop(n) for n in range(AT_ONCE)])
 

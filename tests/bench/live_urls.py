@@ -1,5 +1,7 @@
-"""The addresses of the bench: those of the house, and a view that does nothing but answer so many letters."""
+"""The addresses of the bench: those of the house, a view that does nothing but answer so many letters, and one that
+does nothing but keep a row first."""
 
+from django.db import connection, transaction
 from django.http import HttpRequest, HttpResponse
 from django.urls import path
 
@@ -12,4 +14,12 @@ def constant(request: HttpRequest, size: int) -> HttpResponse:
     return HttpResponse("x" * size) if size else HttpResponse(status=204)
 
 
-urlpatterns = [path("constant/<int:size>/", constant), *of_the_house]
+@public
+def kept(request: HttpRequest, size: int) -> HttpResponse:
+    """What no server with this database can do without: read the body, commit one row, answer."""
+    with transaction.atomic(), connection.cursor() as cursor:
+        cursor.execute("INSERT INTO bench_row (text) VALUES (%s)", [request.body.decode()[:200]])
+    return HttpResponse("x" * size)
+
+
+urlpatterns = [path("constant/<int:size>/", constant), path("kept/<int:size>/", kept), *of_the_house]

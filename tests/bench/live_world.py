@@ -29,7 +29,7 @@ GROUP_OF = 4
 def make(players: int) -> dict[str, Any]:
     """Build it and say what the load needs: addresses of boards and groups, players of each group."""
     from django.core.management import call_command
-    from django.db import transaction
+    from django.db import connection, transaction
     from django.utils import timezone
 
     import build
@@ -37,6 +37,8 @@ def make(players: int) -> dict[str, Any]:
     from scoring.cards.links import group_path
 
     call_command("migrate", verbosity=0, interactive=False)
+    with connection.cursor() as cursor:  # for the view that does nothing but keep a row
+        cursor.execute("CREATE TABLE bench_row (number INTEGER PRIMARY KEY, text TEXT)")
     codes = CODES[: max(2, min(len(CODES), players // OF_A_DIVISION))]
     today = timezone.now().date()
     with transaction.atomic():
