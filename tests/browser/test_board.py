@@ -1,5 +1,6 @@
 """The board in a real browser: it follows the scores, outlives the server, and turns its pages."""
 
+from collections import Counter
 from typing import Any
 
 import pytest
@@ -208,7 +209,8 @@ def test_a_page_of_two_divisions_leaves_names_their_room(
     page.goto(f"{live_server.url}/board/{event.slug}/")
     expect(page.locator("tr.of-division")).to_have_count(2)
     share = page.evaluate(
-        """() => document.querySelector("th.player").offsetWidth / document.querySelector("table.standings").offsetWidth"""
+        """() => document.querySelector("th.player").offsetWidth
+          / document.querySelector("table.standings").offsetWidth"""
     )
     assert share > 1 / 3
 
@@ -237,6 +239,24 @@ def test_names_of_any_length_and_script_break_nothing(
     assert max(measured["heights"]) - min(measured["heights"]) <= 2
     assert measured["last"] <= measured["end"] + 1
     assert measured["wide"] == width
+
+
+def test_most_names_of_a_page_share_one_size_on_an_upright_screen(
+    event: Event, live_server: Any, page: Page
+) -> None:
+    names = [("Ivo", "Rask"), ("Marlow", "Pillerton"), ("Gideon", "Saltmarsh"), ("Jonas", "Yelvertons"),
+        ("Corin", "Marchbanks"), ("Bram", "Vanderwaterbeemd-Eskola-Quarrington")]  # fmt: skip
+    people = [build.make_person(family, given) for given, family in names]
+    build_cards.publish(
+        event.rounds.get(number=1), [[build.make_entry(event, "MA1", person=person) for person in people]]
+    )
+    page.set_viewport_size({"width": 1080, "height": 1920})
+    page.goto(f"{live_server.url}/board/{event.slug}/")
+    expect(page.locator("tbody th.player.longer, tbody th.player.small")).to_have_count(1)
+    sizes = page.evaluate(
+        "() => [...document.querySelectorAll('tbody th.player')].map((cell) => getComputedStyle(cell).fontSize)"
+    )
+    assert sorted(Counter(sizes).values()) == [1, 5]
 
 
 @pytest.mark.parametrize(("width", "height"), [(1920, 1080), (1080, 1920)])

@@ -41,7 +41,7 @@ function put(place, from) {
 }
 
 const SIZES = ["", "snug", "long", "small", "longer"];   // the last breaks into two lines and always fits
-const SMALLEST_OF_ALL = SIZES.indexOf("long");
+const SMALLEST_OF_ALL = SIZES.indexOf("snug");   // what eight metres ask for: smaller is for single names only
 const MOST = .8;   // of the names of a page, which share one size; the rest are set smaller alone
 
 // The names of a page are as large as most of them can be in their column; one that is too long even then is smaller.
