@@ -19,7 +19,8 @@ from scoring.cards.radio import Call, called_total
 def keep_call(*, round: Round, call: Call, key: UUID, actor: Actor, now: datetime) -> list[RadioCall]:
     """Keep a call for the players it names, in card order; the same key again is the call that is there.
 
-    It counts in the standings as far as no holes are known, and never completes a round. Raises CardRefused for a
+    It counts in the standings as far as no holes are known and no other call says more of them, and never completes
+    a round. Raises CardRefused for a
     group that is not on the sheet, another number of players, more holes than the layout has, fewer throws than
     holes, a verified card, and once the event is over.
     """
@@ -59,6 +60,15 @@ def keep_call(*, round: Round, call: Call, key: UUID, actor: Actor, now: datetim
     count(locked, [row.entry_id for row in rows])
     _log(Action.RADIO_CALLED, locked, call.group, rows, actor, now)
     return rows
+
+
+def farther_call(round: Round, call: Call) -> RadioCall | None:
+    """An earlier call of the group that says more holes than this one and stands: it counts, and this one does not
+    (1 query)."""
+    calls = RadioCall.objects.filter(
+        round=round, card__group_number=call.group, through__gt=call.through, taken_back_at=None
+    )
+    return calls.order_by("-through", "-at").first()
 
 
 @transaction.atomic

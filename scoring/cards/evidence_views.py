@@ -13,11 +13,12 @@ from django.views.decorators.http import require_POST, require_safe
 
 from events.setup.access import EventRequest, staff
 from events.setup.asked import page_key, whole_number
+from events.setup.figures import clock_text
 from events.setup.models import Role, Round
 from events.sheets.cells import clean
 from scoring.cards import pages
 from scoring.cards.agreeing import ready_cards
-from scoring.cards.calling import keep_call, take_back_call
+from scoring.cards.calling import farther_call, keep_call, take_back_call
 from scoring.cards.deciding import decide_cells
 from scoring.cards.keeping import CardRefused
 from scoring.cards.models import CardPhoto, Confirmation
@@ -227,6 +228,15 @@ def radio(request: EventRequest, slug: str, round_number: int) -> HttpResponse:
     except (CallUnread, CardRefused) as refused:
         messages.error(request, str(refused))
         return redirect(pages.room_url(request.event, round.number, group, radio=line))
+    farther = farther_call(round, call)
+    if farther is not None:
+        messages.warning(
+            request,
+            f"Radio: group {call.group}, through {call.through}, is kept but does not count: an earlier call"
+            f" ({clock_text(request.event.local(farther.at))}) says through {farther.through}."
+            " Take that one back if it was wrong.",
+        )
+        return redirect(pages.room_url(request.event, round.number, call.group))
     messages.success(request, f"Radio: group {call.group}, through {call.through}, is kept.")
     return redirect(pages.room_url(request.event, round.number, group, radio=""))
 

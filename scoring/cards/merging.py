@@ -56,6 +56,15 @@ def _merged(said: Sequence[Said]) -> Merged:
     return Merged(next(iter(figures)) if len(figures) == 1 else None, len(figures) > 1, left)
 
 
+def by_device(entries: Iterable[Said]) -> dict[int, dict[Cell, int | None]]:
+    """Device → what it says and nobody overruled."""
+    found: dict[int, dict[Cell, int | None]] = {}
+    for cell, left in merged(entries).items():
+        for each in left.said:
+            found.setdefault(each.device, {})[cell] = each.throws
+    return found
+
+
 @dataclass(frozen=True, slots=True)
 class Laid:
     """One player's line: the typed figures, with those of the phones in the holes that were not typed. `differs` are

@@ -23,7 +23,8 @@ from scoring.cards.forms import Typed
 from scoring.cards.grid import blank_lines_in, differences, questions_of, rows_of, standing_lines_in
 from scoring.cards.pointers import pointers
 from scoring.cards.queries import ABSENCE_OVER_PAR, view_of
-from scoring.cards.ruling_lines import rulings_context
+from scoring.cards.ruling_lines import rulings_context, unasked_of
+from scoring.cards.signing import confirmations_of
 from scoring.cards.states import CardState, CardView
 from scoring.cards.waiting import WARN_MINUTES, waiting
 
@@ -149,7 +150,10 @@ def card_context(
     grid, for somebody who is not to see what is there."""
     view = view_of(round, state)
     rulebook = rulebook_for(event)
+    said = confirmations_of(round, [player.entry_id for player in state.players])
     lines = list(typed.lines) if typed else blank_lines_in(state) if blind else standing_lines_in(state)
+    may_rule = can_write and (not state.verified or role is Role.DIRECTOR)
+    rulings = rulings_context(event, round, state, can_write=may_rule)
     # What was asked about the figures that stand was answered when they were saved.
     answered = {question.key for question in questions_of(state, standing_lines_in(state))}
     return {
@@ -168,13 +172,14 @@ def card_context(
         "reason": typed.reason if typed else "",
         "conflicts": conflicts_of(state, view),
         "absence": rulebook.int(ABSENCE_OVER_PAR),
-        "pointers": pointers(state, rulebook),
-        **rulings_context(event, round, state, can_write=can_write),
-        **evidence_context(event, round, state, can_write=can_write, role=role),
+        "pointers": pointers(state, rulebook, said, typed=view.typed),
+        **rulings,
+        **evidence_context(event, round, state, said, can_write=can_write, role=role),
         "ask_over": ASK_FROM_OVER_PAR,
         "ask_from": ASK_FROM_THROWS,
         "ping_seconds": presence.PING_SECONDS,
         **clock_context(event, round, state, can_write=can_write),
+        "unasked": unasked_of(state, rulings["rulings"]),
         "pinging": True,
     }
 
@@ -185,7 +190,7 @@ def clock_context(event: Event, round: Round, state: CardState, *, can_write: bo
         "round": round,
         "state": state,
         "warn": warn_after(state),
-        "late": bool(state.due_at and state.returned_at and state.returned_at > state.due_at),
+        "late": state.late,
         "can_mark": can_write and event.over_at is None,
         "urls": {
             name: reverse(f"cards:{name}", args=[event.slug, round.number, state.number])

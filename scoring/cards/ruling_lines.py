@@ -9,10 +9,10 @@ from django.urls import reverse
 
 from events.setup.models import Event, Round
 from scoring.cards.models import Ruling
-from scoring.cards.rulings import rulings_of
+from scoring.cards.rulings import confirmed_words, rulings_of
 from scoring.cards.states import CardState, PlayerLine
 
-TYPED = ("entry", "hole", "throws", "what", "rule", "caller", "confirmer")
+TYPED = ("entry", "hole", "throws", "what", "rule", "caller", "confirmer", "alone")
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,9 +52,14 @@ def ruling_lines(event: Event, round: Round, state: CardState) -> list[RulingLin
     ]
 
 
+def unasked_of(state: CardState, lines: Sequence[RulingLine]) -> int:
+    """How many rulings lie on a score of which nobody has said whether it has them: the card waits for that."""
+    return sum(line.asked and not line.waits for line in lines)
+
+
 def _words(ruling: Ruling) -> str:
     said = [f"called by {ruling.caller}"] if ruling.caller else []
-    said += [f"confirmed by {ruling.confirmer}"] if ruling.confirmer else []
+    said += [confirmed_words(ruling.confirmer)] if ruling.confirmer else []
     return ", ".join(said)
 
 

@@ -14,7 +14,8 @@ from scoring.cards import pages
 from scoring.cards.models import Ruling
 from scoring.cards.queries import NoSuchCard, card
 from scoring.cards.ruling_lines import TYPED, rulings_context
-from scoring.cards.rulings import RulingRefused, make_ruling, say_in_card, take_back_ruling
+from scoring.cards.ruling_rights import refuse_verified
+from scoring.cards.rulings import NEEDS_NOBODY, RulingRefused, make_ruling, say_in_card, take_back_ruling
 from scoring.cards.states import CardState
 
 WRITERS = (Role.DIRECTOR, Role.CARD_ROOM)
@@ -30,6 +31,7 @@ def in_card(request: EventRequest, slug: str, round_number: int, group: int, pk:
     answer = {"yes": True, "no": False}.get(request.POST.get("in_card", ""))
     wrong = ""
     try:
+        refuse_verified(role=request.role, round=ruling.round, group_number=group)
         say_in_card(ruling=ruling, in_card=answer, actor=request.actor, now=timezone.now())
     except RulingRefused as refused:
         wrong = str(refused)
@@ -44,6 +46,7 @@ def book(request: EventRequest, slug: str, round_number: int, group: int) -> Htt
     state = _state(round, group)
     wrong = ""
     try:
+        refuse_verified(role=request.role, round=round, group_number=group)
         _book(request, round, state)
     except RulingRefused as refused:
         wrong = str(refused)
@@ -62,6 +65,11 @@ def _book(request: EventRequest, round: Round, state: CardState) -> None:
     said = {name: _text(post, name) for name in LONGEST}
     if not said["rule"] or not said["what"]:
         raise RulingRefused("Write what was decided, and the rule it follows.")
+    if not said["caller"]:
+        raise RulingRefused("Write who made the call.")
+    if not said["confirmer"] and not post.get("alone"):
+        raise RulingRefused("Write who confirmed the call, or tick that it needs nobody.")
+    said["confirmer"] = said["confirmer"] or NEEDS_NOBODY
     make_ruling(
         entry=request.event.entries.get(pk=entry),
         round=round,
@@ -100,6 +108,7 @@ def take_back(request: EventRequest, slug: str, round_number: int, group: int, p
     ruling = _ruling(request, round_number, pk)
     wrong = ""
     try:
+        refuse_verified(role=request.role, round=ruling.round, group_number=group)
         if not ruling.by_hand:
             raise RulingRefused("This ruling came from a call: take back the call.")
         reason = clean(request.POST.get("reason", ""))
@@ -128,7 +137,9 @@ def _again(request: EventRequest, round: Round, group: int, wrong: str) -> HttpR
         if wrong:
             messages.error(request, wrong)
         return redirect(pages.room_url(request.event, round.number, group))
-    context = rulings_context(request.event, round, _state(round, group), can_write=True)
+    state = _state(round, group)
+    can_write = not state.verified or request.role is Role.DIRECTOR
+    context = rulings_context(request.event, round, state, can_write=can_write)
     if wrong:
         typed = {name: request.POST.get(name, "") for name in TYPED}
         context |= {"wrong": wrong, "typed": typed}

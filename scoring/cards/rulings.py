@@ -13,9 +13,17 @@ from events.setup.queries import is_over
 from scoring.cards.models import Ruling
 from scoring.cards.restanding import NothingLeft, restand
 
-WRITTEN_BEFORE = (
-    "This page had written another ruling already, which stands: look at the list, and write this one again."
-)
+NEEDS_NOBODY = "own or official’s call"  # in place of who confirmed it (Official Rules 2025, 801.02)
+
+
+def written_before(what: str) -> str:
+    """What is said to a page that comes again with another ruling or warning than it has written."""
+    return f"This page had written another {what} already, which stands: look at the list, and write this one again."
+
+
+def confirmed_words(confirmer: str) -> str:
+    """ "confirmed by Oyelaran", "own or official’s call", "" where nobody is written."""
+    return f"confirmed by {confirmer}" if confirmer and confirmer != NEEDS_NOBODY else confirmer
 
 
 class RulingRefused(Exception):
@@ -56,7 +64,7 @@ def make_ruling(
     if held is not None:
         said = (entry.pk, round.pk, hole_label, throws, rule[:200], what[:200])
         if (held.entry_id, held.round_id, held.hole_label, held.throws, held.rule, held.what) != said:
-            raise RulingRefused(WRITTEN_BEFORE)
+            raise RulingRefused(written_before("ruling"))
         return held
     _refuse_over(round.event)
     if throws == 0:

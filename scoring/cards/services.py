@@ -176,7 +176,7 @@ def mark_finished(
 def mark_returned(
     *, round: Round, group_number: int, at: datetime | None, actor: Actor, now: datetime
 ) -> Card:
-    """The card has come in; None takes it back. Raises CardRefused as `mark_finished` does."""
+    """When the card came in; None takes it back. Raises CardRefused as `mark_finished` does."""
     return _mark(round, group_number, "returned_at", at, Action.CARD_RETURNED, actor, now)
 
 
@@ -195,10 +195,12 @@ def _mark(
     refuse_over(locked)
     place_of(locked, group_number)
     before = getattr(card, field)
-    if before == at:
+    if before == at and (field != "returned_at" or card.return_noted == (at is not None)):
         return card
     setattr(card, field, at)
-    card.save(update_fields=[field])
+    if field == "returned_at":
+        card.return_noted = at is not None
+    card.save(update_fields=[field, "return_noted"])
     record(
         chain=locked.event.slug,
         action=action,
@@ -240,9 +242,12 @@ def _fingerprint(lines: Sequence[LineIn]) -> str:
 def _note_returned(
     card: Card, version: CardVersion, place: Place, lines: Sequence[CardLine], now: datetime
 ) -> None:
+    """A complete card that is typed is in by now; when it came in, nobody has said by that. Neither a phone's figures
+    nor the holes of somebody who is absent are a card in somebody's hand."""
     playing = {seat.entry_id for seat in place.seats if seat.entry.status == Status.CONFIRMED}
     done = all(line.complete for line in lines if line.entry_id in playing)
-    if card.returned_at is None and done and version.source != CardVersion.Source.DEVICE:
+    at_hand = version.source not in {CardVersion.Source.DEVICE, CardVersion.Source.DESK}
+    if card.returned_at is None and done and at_hand:
         card.returned_at = now
 
 

@@ -10,11 +10,12 @@ from uuid import UUID
 
 from django.db import transaction
 
+from events.entries.models import Status
 from events.log.actions import Action
 from events.log.services import Actor, record
 from events.setup.models import Round
-from scoring.cards.keeping import CardRefused, claim, place_of, refuse_over
-from scoring.cards.models import Confirmation, Device, StandingLine
+from scoring.cards.keeping import CardRefused, Place, claim, place_of, refuse_over
+from scoring.cards.models import Card, Confirmation, Device, StandingLine
 
 EVIDENCE = "The rules ask for no signature: it is evidence, and never a ground for a penalty."
 CHANGED = "The scores have changed meanwhile: look at them again."
@@ -22,7 +23,8 @@ CHANGED = "The scores have changed meanwhile: look at them again."
 
 @dataclass(frozen=True, slots=True)
 class Confirmed:
-    """One player's newest confirmation; `holds` while the scores are those that were confirmed."""
+    """One player's newest confirmation; `holds` while the scores are those that were confirmed, `same_holes` also
+    where throws on the total came to them since."""
 
     id: int
     entry_id: int
@@ -32,6 +34,7 @@ class Confirmed:
     source: str
     source_label: str
     holds: bool
+    same_holes: bool
 
 
 def figures_digest(throws: Sequence[int | None], additional: int) -> str:
@@ -70,7 +73,8 @@ def confirm(
     if held is not None:
         return held
     refuse_over(locked)
-    if entry_id not in place_of(locked, group_number).entry_ids:
+    place = place_of(locked, group_number)
+    if entry_id not in place.entry_ids:
         raise CardRefused("This player is not in the group.")
     line = StandingLine.objects.filter(round=locked, entry=entry_id).first()
     if line is None or not line.complete:
@@ -89,8 +93,26 @@ def confirm(
         at=now,
         by=actor.name[:150],
     )
+    if source == Confirmation.Source.PHONE:
+        note_handed_in(locked, card, place)
     _log(Action.SCORES_CONFIRMED, made, locked, actor, now)
     return made
+
+
+def note_handed_in(round: Round, card: Card, place: Place) -> None:
+    """With the last player's yes on a phone the card is in, and came in then, unless the desk has noted when (3
+    queries; 0 where it has). A yes that was recorded from paper says nothing of when the paper came."""
+    if card.return_noted:
+        return
+    playing = {seat.entry_id for seat in place.seats if seat.entry.status == Status.CONFIRMED}
+    said = confirmations_of(round, playing)
+    phones = [each.at for each in said.values() if each.holds and each.source == Confirmation.Source.PHONE]
+    if not playing or len(phones) < len(playing):
+        return
+    last = max(phones)
+    card.returned_at = min(card.returned_at or last, last)
+    card.return_noted = True
+    card.save(update_fields=["returned_at", "return_noted"])
 
 
 @transaction.atomic
@@ -107,20 +129,22 @@ def confirmations_of(round: Round, entry_ids: Iterable[int]) -> dict[int, Confir
     wanted = list(entry_ids)
     rows = Confirmation.objects.filter(card__round=round, entry__in=wanted, taken_back_at=None).order_by("pk")
     lines = {line.entry_id: line for line in StandingLine.objects.filter(round=round, entry__in=wanted)}
-    return {
-        row.entry_id: Confirmed(
-            id=row.pk,
-            entry_id=row.entry_id,
-            total=row.total,
-            at=row.at,
-            by=row.by,
-            source=row.source,
-            source_label=row.get_source_display(),
-            holds=row.entry_id in lines
-            and row.digest == figures_digest(lines[row.entry_id].throws, lines[row.entry_id].additional),
-        )
-        for row in rows
-    }
+    return {row.entry_id: _confirmed(row, lines.get(row.entry_id)) for row in rows}
+
+
+def _confirmed(row: Confirmation, line: StandingLine | None) -> Confirmed:
+    holds = line is not None and row.digest == figures_digest(line.throws, line.additional)
+    return Confirmed(
+        id=row.pk,
+        entry_id=row.entry_id,
+        total=row.total,
+        at=row.at,
+        by=row.by,
+        source=row.source,
+        source_label=row.get_source_display(),
+        holds=holds,
+        same_holes=holds or (line is not None and row.digest == figures_digest(line.throws, 0)),
+    )
 
 
 def _log(action: Action, made: Confirmation, round: Round, actor: Actor, now: datetime) -> None:

@@ -60,10 +60,20 @@ class CardState:
     verified_at: datetime | None = None
     heard_at: datetime | None = None
     open_holes: int = 0
+    return_noted: bool = False
 
     @property
     def verified(self) -> bool:
         return self.verified_at is not None
+
+    @property
+    def came_in_at(self) -> datetime | None:
+        """When the card came in, as far as that was noted: one that was only typed was in by then, at the latest."""
+        return self.returned_at if self.return_noted else None
+
+    @property
+    def late(self) -> bool:
+        return self.due_at is not None and self.came_in_at is not None and self.came_in_at > self.due_at
 
     @property
     def divisions(self) -> tuple[str, ...]:
@@ -138,6 +148,7 @@ class VersionState:
     base: int
     state: str
     state_label: str
+    source: str
     source_label: str
     at: datetime
     by: str
@@ -155,6 +166,11 @@ class CardView:
     @property
     def current(self) -> VersionState | None:
         return next((version for version in self.versions if version.state == "current"), None)
+
+    @property
+    def typed(self) -> bool:
+        """Whether the card room has typed it from paper, with the totals that the players wrote."""
+        return any(version.source in {"paper", "second"} for version in self.versions)
 
     @property
     def differing(self) -> tuple[VersionState, ...]:

@@ -22,17 +22,18 @@ from scoring.cards.keeping import (
     refuse_over,
     typed_lines,
 )
-from scoring.cards.models import Card, CardVersion, HoleEntry, StandingLine
+from scoring.cards.models import Card, CardVersion, HoleEntry, Ruling, StandingLine
 from scoring.cards.services import save_card
+from scoring.cards.signing import note_handed_in
 
 
 @transaction.atomic
 def verify_card(*, round: Round, group_number: int, why: str, actor: Actor, now: datetime) -> Card:
-    """Lock the card as it stands; it is in from then on. What stands becomes a version of its own unless it was typed
-    just so. Verifying again changes nothing.
+    """Lock the card as it stands; it is in by then, whenever it came. What stands becomes a version of its own unless
+    it was typed just so. Verifying again changes nothing.
 
-    Raises CardRefused while sources differ, while somebody who is playing has a hole without a score, for a group
-    that is not on the sheet, and once the event is over.
+    Raises CardRefused while sources differ, while somebody who is playing has a hole without a score, while nobody has
+    said whether a written score has a ruling already, for a group that is not on the sheet, and once the event is over.
     """
     locked, card = claim(round, group_number)
     if card.locked:
@@ -46,6 +47,8 @@ def verify_card(*, round: Round, group_number: int, why: str, actor: Actor, now:
         line.entry_id: line for line in StandingLine.objects.filter(round=locked, entry__in=place.entry_ids)
     }
     _refuse_holes_missing(place, standing)
+    _refuse_unasked(locked, place, standing)
+    note_handed_in(locked, card, place)
     _write_down(locked, card, place, standing, actor, now)
     card.refresh_from_db()
     card.verified_at, card.verified_by, card.verified_why = now, actor.name[:150], why[:200]
@@ -87,6 +90,23 @@ def _refuse_holes_missing(place: Place, standing: Mapping[int, StandingLine]) ->
         missing.append(f"{seat.entry.person.name}: {holes}")
     if missing:
         raise CardRefused(f"Scores are missing. {'; '.join(missing)}.")
+
+
+def _refuse_unasked(round: Round, place: Place, standing: Mapping[int, StandingLine]) -> None:
+    """A ruling that the group wrote too would count twice for good: it is asked about before the card is locked. One
+    on a hole without a score waits for that score (1 query)."""
+    index = {hole.label: at for at, hole in enumerate(place.holes)}
+    open_ones = Ruling.objects.filter(
+        round=round, entry__in=place.entry_ids, in_card=None, taken_back_at=None
+    ).select_related("entry__person")
+    said = []
+    for ruling in open_ones.order_by("pk"):
+        line, at = standing.get(ruling.entry_id), index.get(ruling.hole_label)
+        if line is not None and (line.played if at is None else line.throws[at] is not None):
+            where = f"hole {ruling.hole_label}" if ruling.hole_label else "the total"
+            said.append(f"{ruling.entry.person.name}, {where}, {ruling.throws:+d}, {ruling.what}")
+    if said:
+        raise CardRefused(f"Say first whether the written score has the ruling already: {'; '.join(said)}.")
 
 
 def _write_down(

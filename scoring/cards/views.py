@@ -130,6 +130,7 @@ def _card(request: EventRequest, round: Round, state: CardState, **card_facts: A
     held = state.presence(timezone.now())
     context["presence"] = held if held and held.name != request.actor.name else None
     context["newer"] = None
+    context["may_radio"] = request.role in RADIO and request.event.over_at is None
     return context
 
 
@@ -196,12 +197,13 @@ def _differs(round: Round, group: int, saved: services.Saved, *, second: bool) -
     """What to say when somebody has to look at the card again; "": nothing differs."""
     if saved.conflict and not second:
         return f"Group {group} was saved by somebody else meanwhile and differs. Both are kept: who is right?"
-    cells = len(compared(round, group).cells)
+    cells = compared(round, group).cells
     if cells:
-        holes = "1 hole" if cells == 1 else f"{cells} holes"
-        return f"Group {group} is saved. Others say something else on {holes}: who is right?"
+        what = "hole" if all(each.index is not None for each in cells) else "figure"
+        where = f"1 {what}" if len(cells) == 1 else f"{len(cells)} {what}s"
+        return f"Group {group} is saved. Others say something else on {where}: who is right?"
     if saved.conflict:
-        return f"The second entry of group {group} differs beside the holes. Both are kept: who is right?"
+        return f"The second entry of group {group} read another total. Both are kept: who is right?"
     return ""
 
 

@@ -17,6 +17,10 @@ class Card(models.Model):
         null=True, blank=True, help_text="Last putt of the group: the clock starts"
     )
     returned_at = models.DateTimeField(null=True, blank=True, help_text="The card is in")
+    return_noted = models.BooleanField(
+        default=False,
+        help_text="The card came in at that time; else it was in by then, and nobody noted when",
+    )
     opened_by = models.CharField(max_length=150, blank=True, help_text="Who has it open for typing")
     opened_at = models.DateTimeField(null=True, blank=True)
     latest = models.PositiveIntegerField(default=0, help_text="Number of the newest version")

@@ -69,7 +69,7 @@ def lock(round_: Round):
 
 
 def cells(round_: Round) -> list[tuple[str, str, tuple[Claim, ...]]]:
-    return [(each.name, each.hole, each.claims) for each in compared(round_, 1).cells]
+    return [(each.name, each.cell, each.claims) for each in compared(round_, 1).cells]
 
 
 def standing(entry: Entry) -> StandingLine:
@@ -161,6 +161,68 @@ def test_the_total_that_the_other_typist_read_is_taken_with_the_right_figure(
     decide(round_, {(field[0].pk, "1"): 3})
 
     assert (standing(field[0]).total, standing(field[0]).written_total) == (54, 54)
+
+
+def test_what_the_second_typist_wrote_on_the_total_is_asked_with_the_hole_and_not_dropped(
+    event: Event, round_: Round, field: list[Entry]
+):
+    save(round_, 1, [line(field[0], written_total=54), line(field[1])])
+    second = line(field[0], [4, *[3] * 17], additional=2, additional_reason="late card", written_total=57)
+    save(round_, 1, [second, line(field[1])], source=CardVersion.Source.SECOND)
+
+    found = compared(round_, 1)
+    assert [(each.cell, each.what) for each in found.cells] == [
+        ("1", "hole 1"),
+        ("additional", "additional throws on the total"),
+    ]
+    assert [(claim.throws, claim.reason) for claim in found.cells[1].claims] == [(0, ""), (2, "late card")]
+    assert [[claim.throws for claim in each.claims] for each in found.totals] == [[54, 57]]
+    with pytest.raises(CardRefused, match="Ludvik Moravec, additional throws on the total"):
+        decide(round_, {(field[0].pk, "1"): 4})
+
+    decide(round_, {(field[0].pk, "1"): 4, (field[0].pk, "additional"): 2})
+
+    stands = standing(field[0])
+    assert (stands.additional, stands.additional_reason, stands.total) == (2, "late card", 57)
+    assert (stands.written_total, cells(round_)) == (57, [])
+    assert not CardVersion.objects.filter(state="differs").exists()
+    assert lock(round_).locked
+    assert verify(event.slug)[1] == []
+
+
+def test_only_the_throws_on_the_total_may_differ_and_deciding_it_twice_is_once(
+    round_: Round, field: list[Entry]
+):
+    save(round_, 1, [line(field[0], additional=2, additional_reason="late card"), line(field[1])])
+    save(round_, 1, [line(field[0]), line(field[1])], source=CardVersion.Source.SECOND)
+    key = uuid4()
+    with pytest.raises(CardRefused, match="differ: say first who is right"):
+        lock(round_)
+
+    decide(round_, {(field[0].pk, "additional"): 0}, key)
+    decide(round_, {(field[0].pk, "additional"): 2}, key)
+
+    assert (standing(field[0]).additional, standing(field[0]).additional_reason) == (0, "")
+    assert CardVersion.objects.count() == 3
+
+
+def test_penalty_throws_beside_a_hole_are_asked_and_what_one_left_blank_is_filled(
+    round_: Round, field: list[Entry]
+):
+    """Two people change the card at once: both are kept, and nothing that either wrote is dropped."""
+    save(round_, 1, [line(field[0], [3] * 17 + [None]), line(field[1])])
+    save(round_, 1, [line(field[0], [4] + [3] * 16 + [None], penalties=[1]), line(field[1])], base=1)
+    stale = line(field[0], [5] + [3] * 17, penalties=[2], written_total=56)
+    save(round_, 1, [stale, line(field[1])], base=1)
+
+    assert [(cell, [claim.throws for claim in claims]) for _, cell, claims in cells(round_)] == [
+        ("1", [4, 5]),
+        ("penalty 1", [1, 2]),
+    ]
+    decide(round_, {(field[0].pk, "1"): 5, (field[0].pk, "penalty 1"): 2})
+
+    stands = standing(field[0])
+    assert (stands.throws, stands.penalties, stands.written_total) == ([5] + [3] * 17, [2], 56)
 
 
 def test_a_radio_call_that_the_holes_do_not_bear_out_is_said(round_: Round, field: list[Entry]):

@@ -1,6 +1,7 @@
 """Beside the grid: blind entries, who is right, verified all at once, opened again, signed, photos, radio."""
 
 import io
+import re
 from collections.abc import Callable
 from uuid import UUID, uuid4
 
@@ -17,6 +18,7 @@ from scoring.cards.agreeing import PHONE_AGREES, SECOND_AGREES, TOTALS_AGREE, re
 from scoring.cards.live import Saying, enter_holes
 from scoring.cards.models import Card, CardPhoto, CardVersion, Confirmation, RadioCall, StandingLine
 from scoring.cards.queries import cards_of
+from scoring.cards.waiting import waiting
 
 SignIn = Callable[[Role], Client]
 DESK = "/desk/quiet-pines/cards/1/1/"
@@ -215,3 +217,44 @@ def test_a_radio_call_is_one_line_and_comes_back_typed_when_it_cannot_be(
 
     client.post(f"{DESK}radio/{key}/")
     assert not RadioCall.objects.filter(taken_back_at=None).exists()
+
+
+def test_a_call_that_an_earlier_farther_one_outweighs_says_so_with_the_way_to_take_that_back(
+    round_: Round, field: list[Entry], client_as: SignIn
+):
+    """Through 17 was typed for through 7: the right call is kept, and the wrong one is taken back by one button."""
+    client = client_as(Role.MARSHAL)
+    radio = {"line": "1 17 -3 E", "key": str(uuid4())}
+    client.post("/desk/quiet-pines/cards/1/radio/", radio)
+
+    answer = client.post(
+        "/desk/quiet-pines/cards/1/radio/", {"line": "1 7 -1 E", "key": str(uuid4())}, follow=True
+    )
+
+    page = answer.content.decode()
+    assert answer.redirect_chain[0][0].endswith("round=1&group=1")
+    assert "through 7, is kept but does not count: an earlier call" in page
+    assert "says through 17, a later one fewer holes: the farther one counts." in page
+    (back,) = re.findall(r'action="([^"]+/radio/[^"]+)"[^>]*>.*?<button>It was wrong', page)
+    client.post(back)
+    assert StandingLine.objects.get(entry=field[0]).called_through == 7
+    assert (
+        "the farther one counts"
+        not in client.get("/desk/quiet-pines/cards/?round=1&group=1").content.decode()
+    )
+
+
+def test_a_phone_that_contradicts_a_typed_card_is_in_the_list_of_what_is_open(
+    round_: Round, field: list[Entry], client_as: SignIn
+):
+    save(round_, 1, [line(entry) for entry in field])
+    client = client_as(Role.CARD_ROOM)
+    assert "All cards of round 1 are in" in client.get("/desk/quiet-pines/cards/?round=1").content.decode()
+
+    phone(round_, field[0], 4)
+
+    (state,) = cards_of(round_)
+    assert (state.done, [row.kind for row in waiting([state], build.NOW)]) == (False, ["differs"])
+    page = client.get("/desk/quiet-pines/cards/?round=1").content.decode()
+    assert "All cards of round 1 are in" not in page
+    assert "Out: 1 of 1 card" in page

@@ -15,12 +15,14 @@ from events.entries.models import Entry
 from events.log.models import Act
 from events.log.services import verify
 from events.setup.models import Event, Role, Round
+from scoring.cards.agreeing import ready_cards
 from scoring.cards.keeping import CardRefused
 from scoring.cards.links import group_path
 from scoring.cards.models import CardVersion, Ruling, StandingLine
-from scoring.cards.queries import card
+from scoring.cards.queries import card, cards_of
 from scoring.cards.rulings import RulingRefused, make_ruling, say_in_card, take_back_ruling
 from scoring.cards.services import resolve_difference
+from scoring.cards.verifying import verify_card
 from scoring.ratings.queries import ratings_of
 from scoring.report.checklist import Kind
 from scoring.report.queries import closing_of
@@ -337,8 +339,8 @@ def test_a_ruling_is_booked_by_hand_and_taken_back(
         "throws": "−2",
         "what": "disc found, not lost",
         "rule": "Official Rules 2025, 805.03",
-        "caller": "",
-        "confirmer": "",
+        "caller": "the director",
+        "alone": "1",
         "submission": "6f1c1c1e-0000-4000-8000-000000000001",
     }
     client.post(address, said)
@@ -358,13 +360,16 @@ def test_a_ruling_is_booked_by_hand_and_taken_back(
         ({"entry": "0"}, "Choose the player."),
         ({"hole": "77"}, "This layout has no hole 77."),
         ({"what": ""}, "Write what was decided, and the rule it follows."),
+        ({"caller": ""}, "Write who made the call."),
+        ({"confirmer": ""}, "Write who confirmed the call, or tick that it needs nobody."),
         ({"rule": "r" * 201}, "“rrrrrrrrrrrrrrrrrrrr…” is longer than 200 letters."),
     ],
 )
 def test_what_cannot_be_booked_is_said_and_stays_typed(
     field: list[Entry], round_: Round, client_as: SignIn, change: dict[str, str], sentence: str
 ) -> None:
-    said = {"entry": field[0].pk, "hole": "7", "throws": "2", "what": "courtesy", "rule": "812", **change}
+    said = {"entry": field[0].pk, "hole": "7", "throws": "2", "what": "courtesy", "rule": "812"}
+    said |= {"caller": "Hale Oyelaran", "confirmer": "Dov Pennock", **change}
 
     answer = client_as(Role.CARD_ROOM).post(
         "/desk/quiet-pines/cards/1/1/rulings/", said, HTTP_HX_REQUEST="true"
@@ -396,3 +401,60 @@ def test_only_card_room_and_director_rule(
     page = client.get(room(round_.event)).content.decode()
     assert "not said whether the written score has it: it counts on top" in page
     assert "In the written score already?" not in page
+
+
+def test_once_the_card_is_verified_only_the_director_rules(
+    field: list[Entry], round_: Round, client_as: SignIn
+) -> None:
+    save(round_, 1, [line(entry) for entry in field[:2]])
+    ruling = rule(field[0], round_)
+    say_in_card(ruling=ruling, in_card=False, actor=build.ACTOR, now=build.NOW)
+    verify_card(round=round_, group_number=1, why="typed", actor=build.ACTOR, now=build.NOW)
+    address = "/desk/quiet-pines/cards/1/1/rulings/"
+    said = {
+        "entry": field[0].pk,
+        "hole": "7",
+        "throws": "-2",
+        "what": "x",
+        "rule": "x",
+        "caller": "x",
+        "alone": "1",
+    }
+
+    card_room = client_as(Role.CARD_ROOM)
+    for part, facts in [
+        ("", said),
+        (f"{ruling.pk}/", {"in_card": "yes"}),
+        (f"{ruling.pk}/back/", {"reason": "x"}),
+    ]:
+        answer = card_room.post(f"{address}{part}", facts, HTTP_HX_REQUEST="true")
+        assert answer.status_code == 422
+        assert "The card of group 1 is verified: only the director rules" in answer.content.decode()
+    assert "Book a ruling" not in card_room.get(room(round_.event)).content.decode()
+    assert total(field[0]) == 56
+
+    director = client_as(Role.DIRECTOR)
+    assert director.post(address, said, HTTP_HX_REQUEST="true").status_code == 200
+    assert total(field[0]) == 54
+    assert "called by x, own or official’s call" in director.get(room(round_.event)).content.decode()
+
+
+def test_a_card_is_not_verified_while_nobody_said_whether_it_has_a_ruling_already(
+    field: list[Entry], round_: Round, client_as: SignIn
+) -> None:
+    """Locked with the question open, a ruling that the group wrote too would count twice for good."""
+    save(round_, 1, [line(entry, written_total=54) for entry in field[:2]])
+    ruling = rule(field[0], round_)
+    client = client_as(Role.CARD_ROOM)
+
+    page = client.get(room(round_.event)).content.decode()
+    assert "say of the ruling above whether the written score has it already" in page
+    assert "verify and lock the card" not in page
+    assert [(each.number, each.why) for each in ready_cards(round_, cards_of(round_))] == [(1, "")]
+    with pytest.raises(CardRefused, match=r"Ludvik Moravec, hole 7, \+2, illegal disc thrown\.$"):
+        verify_card(round=round_, group_number=1, why="typed", actor=build.ACTOR, now=build.NOW)
+
+    say_in_card(ruling=ruling, in_card=True, actor=build.ACTOR, now=build.NOW)
+
+    assert "verify and lock the card" in client.get(room(round_.event)).content.decode()
+    assert verify_card(round=round_, group_number=1, why="typed", actor=build.ACTOR, now=build.NOW).locked
