@@ -35,14 +35,14 @@ SEEN: Mapping[int, tuple[Seen, ...]] = {
     1: (
         Seen(0, 1, 2, "time", "over a minute at the lie, nobody in the way"),
         Seen(0, 1, 5, "time", "again, before a short putt", in_card=False),
-        Seen(1, 0, 3, "courtesy", "spoke on the telephone while another threw"),
+        Seen(1, 0, 3, "courtesy-1", "spoke on the telephone while another threw"),
         Seen(2, 0, 4, "practice-1", "a second disc from the tee after the first hit a tree", in_card=True),
-        Seen(3, 1, 1, "courtesy", "shouted during a throw", taken_back="It came from the next fairway."),
+        Seen(3, 1, 1, "courtesy-1", "shouted during a throw", taken_back="It came from the next fairway."),
     ),
     2: (
         Seen(1, 1, 6, "mandatory-1", "passed the marker on the wrong side", in_card=True),
         Seen(2, 1, 2, "stance-1", "front foot on the rim of the pad", in_card=True),
-        Seen(2, 0, 3, "courtesy", "walked ahead of the group"),
+        Seen(2, 0, 3, "courtesy-1", "walked ahead of the group"),
     ),
     3: (Seen(0, 0, 4, "time", "waited for the wind, over a minute"),),
 }

@@ -62,7 +62,7 @@ UNITS = frozenset(
 BOOKED = ("hole", "starting hole", "round total", "each hole not played")
 PENALTY_TEXTS = frozenset({"name", "chapter", "booked", "then", "repeat"})
 PENALTY_NEEDED = frozenset({"name", "chapter", "booked", "then"})
-PENALTY_FLAGS = frozenset({"once"})
+PENALTY_FLAGS = frozenset({"once", "apart"})
 PENALTY_COUNTS = frozenset({"warnings"})
 
 KINDS: Mapping[str, type] = MappingProxyType({"int": int, "decimal": Decimal, "text": str, "flag": bool})
@@ -197,7 +197,7 @@ def penalty_problem(raw: object, unit: object) -> str:
         (set(raw) <= known, f"penalty has unknown words {', '.join(sorted(set(raw) - known))}"),
         (set(raw) >= PENALTY_NEEDED, f"penalty needs {', '.join(sorted(PENALTY_NEEDED - set(raw)))}"),
         (all(type(raw[n]) is str for n in PENALTY_TEXTS & set(raw)), "name, chapter, booked, then are texts"),
-        (all(raw[n] is True for n in PENALTY_FLAGS & set(raw)), "once is true, or left out"),
+        (all(raw[n] is True for n in PENALTY_FLAGS & set(raw)), "once and apart are true, or left out"),
         (all(type(raw[n]) is int for n in PENALTY_COUNTS & set(raw)), "warnings is a whole number"),
         (raw.get("booked") in BOOKED, f"booked is one of {', '.join(BOOKED)}"),
         (unit in {"throws", "throws over par"}, "penalty belongs to a value in throws"),

@@ -22,7 +22,7 @@ class Penalty:
     """One row. `throws` may be 0 or below; of `each hole not played` they count over par.
 
     `warnings`: how many come before the first throw in a round; `once`: at most one time in a round.
-    `then`: what becomes of the throw or the hole.
+    `apart`: no rule of the throw itself, though it is called at one. `then`: what becomes of the throw or the hole.
     """
 
     key: str
@@ -34,6 +34,7 @@ class Penalty:
     source: str
     warnings: int = 0
     once: bool = False
+    apart: bool = False
     repeat: str = ""
     note: str = ""
     trust: str = ""
@@ -76,6 +77,7 @@ def _row(book: Rulebook, rule: RuleValue) -> Penalty:
         source=rule.citation,
         warnings=warnings if isinstance(warnings, int) else 0,
         once=bool(about.get("once")),
+        apart=bool(about.get("apart")),
         repeat=str(about.get("repeat", "")),
         note=rule.note,
         trust=rule.trust,

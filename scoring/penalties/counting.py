@@ -10,7 +10,10 @@ from dataclasses import dataclass, field
 from scoring.penalties.catalogue import CHAPTERS, EACH_HOLE, HOLE, STARTING_HOLE, Penalty, throws_text
 from scoring.penalties.questions import Found
 
-NOBODY_COMBINES = "Only single penalties of one throw can be weighed against each other."
+NOBODY_COMBINES = (
+    "Only rules of one throw and of where it came to rest are weighed against each other: "
+    "write the rest by itself."
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +44,8 @@ class Part:
 
 @dataclass(frozen=True, slots=True)
 class Proposal:
-    """`parts` count; `outweighed` were broken by the same throw and do not."""
+    """`parts` count; `outweighed` were broken by the same throw and do not. A warning costs no throw, so that nothing
+    outweighs it: it is said besides."""
 
     parts: tuple[Part, ...]
     outweighed: tuple[Part, ...] = field(default=())
@@ -97,13 +101,24 @@ def propose(
     if any(len(parts) != 1 or not combines(parts[0].penalty) for parts in sets):
         raise ValueError(NOBODY_COMBINES)
     broken = list(dict.fromkeys(parts[0] for parts in sets))
-    heaviest = max(broken, key=lambda part: part.throws)  # max keeps the first of equals
-    return Proposal((heaviest,), tuple(part for part in broken if part != heaviest))
+    warnings = [part for part in broken if part.warning]
+    costing = [part for part in broken if not part.warning]
+    if not costing:
+        return Proposal(tuple(warnings))
+    heaviest = max(costing, key=lambda part: part.throws)  # max keeps the first of equals
+    return Proposal((heaviest, *warnings), tuple(part for part in costing if part != heaviest))
 
 
 def combines(penalty: Penalty) -> bool:
-    """Whether a throw can break this rule together with others."""
-    return penalty.booked == HOLE and penalty.throws >= 0 and penalty.chapter in CHAPTERS[:3]
+    """Whether a throw can break this rule together with others: rules of the throw, the lie and where the disc came to
+    rest. Conduct, equipment and time are called for what a player does and are no part of a throw."""
+    of_throw = penalty.chapter in CHAPTERS[:2] and not penalty.apart
+    return of_throw and penalty.booked == HOLE and penalty.throws >= 0
+
+
+def majority(of: int) -> int:
+    """How many of a group are more than half of it: 3 of 4, 2 of 3 (Official Rules 2025, 801.02)."""
+    return of // 2 + 1
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,10 +7,15 @@ from django import forms
 from django.http import QueryDict
 
 from events.sheets.cells import clean
+from scoring.cards.models import Ruling
+from scoring.cards.rulings import NEEDS_NOBODY
+from scoring.penalties.catalogue import throws_text
 from scoring.penalties.counting import NotPlayed
 from scoring.penalties.queries import Where
 from scoring.penalties.services import Told
 
+OF_RULING, VOID, STAYS = "ruling_", "void", "stays"
+BECOMES = [("", "–"), (VOID, "void with its throw: taken back"), (STAYS, "stays on top")]
 PLAIN = {"autocomplete": "off"}
 IN_CARD = [("", "not known: the card room is asked"), ("no", "no"), ("yes", "yes")]
 
@@ -45,6 +50,7 @@ class PenaltyForm(forms.Form):
         coerce=int,
         widget=forms.CheckboxSelectMultiple,
     )
+    alone = forms.BooleanField(label="Own call, or an official’s: needs nobody", required=False)
     in_card = forms.ChoiceField(
         label="In the written score already?",
         required=False,
@@ -68,7 +74,7 @@ class PenaltyForm(forms.Form):
             hole=facts["hole"],
             what=facts["what"],
             caller=facts["caller"],
-            confirmer=facts["confirmer"],
+            confirmer=facts["confirmer"] or (NEEDS_NOBODY if facts["alone"] else ""),
             also=tuple(facts["also"]),
             in_card={"yes": True, "no": False}.get(facts["in_card"]),
         )
@@ -84,11 +90,38 @@ class AbsenceForm(forms.Form):
     )
     reason = TextField(label="Why", required=False, max_length=150, widget=forms.TextInput(attrs=PLAIN))
 
-    def __init__(self, data: QueryDict | None, *, scores: Sequence[NotPlayed], hole: str = "") -> None:
+    def __init__(
+        self,
+        data: QueryDict | None,
+        *,
+        scores: Sequence[NotPlayed],
+        rulings: Sequence[Ruling] = (),
+        hole: str = "",
+    ) -> None:
         super().__init__(data, initial={"holes": [hole]})
+        for ruling in rulings:
+            self.fields[f"{OF_RULING}{ruling.pk}"] = forms.ChoiceField(
+                label=f"hole {ruling.hole_label}: {throws_text(ruling.throws)}, {ruling.what}",
+                required=False,
+                choices=BECOMES,
+            )
         self.fields["holes"].choices = [(each.label, _in_words(each)) for each in scores]  # type: ignore[attr-defined]
         if data is None:
             self.fields["holes"].widget.attrs["autofocus"] = True
+
+    @property
+    def asked(self) -> list[forms.BoundField]:
+        """The fields that ask what becomes of a ruling."""
+        return [self[name] for name in self.fields if name.startswith(OF_RULING)]
+
+    def rulings(self, answer: str) -> list[int]:
+        """Ids of the rulings that were answered so; only after `is_valid`."""
+        facts = self.cleaned_data
+        return [
+            int(name.removeprefix(OF_RULING))
+            for name, said in facts.items()
+            if name.startswith(OF_RULING) and said == answer
+        ]
 
 
 def _in_words(hole: NotPlayed) -> str:

@@ -10,9 +10,10 @@ from django.urls import reverse
 
 from events.entries.models import Entry
 from events.setup.models import Event, Round
+from events.setup.queries import rulebook_for
 from events.sheets.cells import clean
 from scoring.penalties.catalogue import CHAPTERS, HOLE, throws_text
-from scoring.penalties.counting import Proposal, combines
+from scoring.penalties.counting import Proposal, combines, majority
 from scoring.penalties.pages import absent_url, helper_url
 from scoring.penalties.queries import Where, rulings_on
 from scoring.penalties.questions import Ask, Elsewhere, Found, Free, NoSuchWay, Walked, matching, walk
@@ -48,6 +49,7 @@ class Step:
     elsewhere_url: str = ""
     back: str = ""
     company: bool = False
+    votes: bool = False
 
     @property
     def proposing(self) -> bool:
@@ -78,7 +80,7 @@ def step_of(event: Event, round: Round, entry: Entry, asked: QueryDict, ways: Se
             )
             for number, (text, _) in enumerate(last.answers, start=1)
         )
-        return Step(**common, question=last.text, choices=answers)
+        return Step(**common, question=last.text, choices=answers, votes=last.votes)
     if isinstance(last, Free):
         return Step(**common, free=last)
     if isinstance(last, Elsewhere):
@@ -144,10 +146,11 @@ def _elsewhere(event: Event, round: Round, entry: Entry, hole: str) -> Mapping[s
 def proposal_context(
     entry: Entry, round: Round, step: Step, place: Where | None, hole: str
 ) -> dict[str, Any]:
-    """What the answers come to, with everything that bears on it (4 queries). Raises PenaltyRefused."""
+    """What the answers come to, with everything that bears on it (5 queries). Raises PenaltyRefused."""
     told = Told(ways=step.ways, hole=hole)
     proposal = proposal_of(entry, round, told, place)
     rows = [part.penalty for part in proposal.parts]
+    book = rulebook_for(entry.event)
     return {
         "proposal": proposal,
         "comes_to": comes_to(proposal),
@@ -159,14 +162,20 @@ def proposal_context(
         if all(combines(row) for row in rows) and len(rows) == 1
         else "",
         "place": place,
+        "one_penalty": book.value("discs.one_penalty_a_throw").citation,
+        "who_confirms": book.value("discs.who_confirms").citation,
         "submission": uuid4(),
     }
 
 
+def vote_words(of: int) -> str:
+    """ "The group has 4 players: more than half is 3 or more." """
+    return f"The group has {of} players: more than half is {majority(of)} or more."
+
+
 def comes_to(proposal: Proposal) -> str:
-    """ "+1 on hole 7", "a warning", "+2 on hole 4 and +2 on the round total", "nothing more"."""
-    if proposal.warning:
-        return "a warning"
+    """ "+1 on hole 7", "a warning", "+1 on hole 7 and a warning", "+2 on hole 4 and +2 on the round total",
+    "nothing more"."""
     sums: dict[str, int] = {}
     for part in proposal.parts:
         where = (
@@ -174,4 +183,5 @@ def comes_to(proposal: Proposal) -> str:
         )
         sums[where] = sums.get(where, 0) + part.throws
     said = [f"{throws_text(throws)} on {where}" for where, throws in sums.items() if throws]
+    said += ["a warning"] if proposal.warning else []
     return " and ".join(said) or "nothing more"

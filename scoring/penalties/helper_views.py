@@ -13,17 +13,18 @@ from events.entries.models import Entry
 from events.setup.access import EventRequest, staff
 from events.setup.asked import page_key, whole_number
 from events.setup.models import Role, Round
+from scoring.cards.ruling_rights import is_verified, refuse_verified
+from scoring.cards.rulings import RulingRefused
 from scoring.penalties import pages
 from scoring.penalties.catalogue import throws_text
 from scoring.penalties.forms import EventWarningForm, PenaltyForm
-from scoring.penalties.helper import Step, proposal_context, step_of
+from scoring.penalties.helper import Step, proposal_context, step_of, vote_words
 from scoring.penalties.pages import WRITERS
-from scoring.penalties.queries import event_warnings_of, where
+from scoring.penalties.queries import Where, event_warnings_of, where
+from scoring.penalties.questions import MOST_WAYS
 from scoring.penalties.refusals import PenaltyRefused
-from scoring.penalties.services import warn_instead, write_penalty
+from scoring.penalties.services import proposal_of, warn_instead, write_penalty
 from scoring.penalties.warning_acts import warn_for_event
-
-MOST_WAYS = 4  # rules that one throw breaks; the product's own bound, no source
 
 
 @staff(*WRITERS)
@@ -39,10 +40,16 @@ def new(request: EventRequest, slug: str) -> HttpResponse:
     if step.only:
         return redirect(step.only)
     context = _frame(request, round, entry, step)
+    place = where(entry, round) if step.proposing or step.votes else None
+    if step.votes and place is not None:
+        context["vote"] = vote_words(len(place.company) + 1)
     if step.proposing:
-        place = where(entry, round)
-        form = PenaltyForm(None, place=place, hole=step.hole)
-        context |= {"form": form} | _proposed(entry, round, step, place)
+        try:
+            context |= proposal_context(entry, round, step, place, step.hole)
+        except PenaltyRefused as refused:
+            messages.error(request, str(refused))
+            return redirect(pages.helper_url(request.event, round, entry, step.hole, step.ways[:1]))
+        context["form"] = PenaltyForm(None, place=place, hole=step.hole)
     return render(request, "penalties/new.html", context)
 
 
@@ -61,8 +68,9 @@ def write(request: EventRequest, slug: str) -> HttpResponse:
     wrong = ""
     if form.is_valid():
         try:
+            _refuse_verified(request, round, entry, step, place, form)
             said = _written(request, round, entry, step, form)
-        except PenaltyRefused as refused:
+        except (PenaltyRefused, RulingRefused) as refused:
             wrong = str(refused)
         else:
             messages.success(request, said)
@@ -70,6 +78,23 @@ def write(request: EventRequest, slug: str) -> HttpResponse:
     context = _frame(request, round, entry, step) | {"form": form, "wrong": wrong}
     context |= _proposed(entry, round, step, place, str(form.data.get("hole", "")))
     return render(request, "penalties/new.html", context, status=422)
+
+
+def _refuse_verified(
+    request: EventRequest, round: Round, entry: Entry, step: Step, place: Where | None, form: PenaltyForm
+) -> None:
+    """On a verified card only the director rules, with who called it and who confirmed it or that nobody need."""
+    if place is None or not is_verified(round, place.group):
+        return
+    told = form.told(step.ways)
+    throws = proposal_of(entry, round, told, place).throws and request.POST.get("act") != "warn"
+    if not throws:
+        return
+    refuse_verified(role=request.role, round=round, group_number=place.group)
+    if not told.confirmer and told.caller != entry.person.name:
+        raise PenaltyRefused(
+            "The card is verified: write who confirmed the call, or tick that it needs nobody."
+        )
 
 
 def _written(request: EventRequest, round: Round, entry: Entry, step: Step, form: PenaltyForm) -> str:
@@ -149,6 +174,7 @@ def _frame(request: EventRequest, round: Round, entry: Entry, step: Step) -> dic
         "entry": entry,
         "step": step,
         "form": None,
+        "vote": "",
         "wrong": "",
         "is_director": request.role == Role.DIRECTOR,
         "warned": event_warnings_of(entry),

@@ -13,6 +13,7 @@ from events.entries.models import Entry
 from events.setup.models import Event, Role, Round
 from events.setup.queries import rulebook_for
 from scoring.cards.models import Ruling
+from scoring.cards.rulings import confirmed_words
 from scoring.penalties.catalogue import Penalty, catalogue, throws_text
 from scoring.penalties.models import Warning
 from scoring.penalties.queries import disc_warnings_in, event_warnings, rulings_in, warnings_in
@@ -80,7 +81,7 @@ class Line:
     what: str
     source: str
     caller: str
-    confirmer: str
+    confirmed: str
     by: str
     at: Any
     taken_back_at: Any
@@ -134,7 +135,7 @@ def _warning_line(event: Event, warning: Warning, rows: Mapping[str, Penalty]) -
         what=f"{what}{more}",
         source=row.source if row else "Competition Manual 2025, 3.03.B" if warning.round_id is None else "",
         caller=warning.caller,
-        confirmer=warning.confirmer,
+        confirmed=confirmed_words(warning.confirmer),
         by=warning.by,
         at=warning.at,
         taken_back_at=warning.taken_back_at,
@@ -152,7 +153,7 @@ def _ruling_line(event: Event, round: Round, ruling: Ruling) -> Line:
         what=ruling.what,
         source=ruling.rule,
         caller=ruling.caller,
-        confirmer=ruling.confirmer,
+        confirmed=confirmed_words(ruling.confirmer),
         by=ruling.by,
         at=ruling.at,
         taken_back_at=ruling.taken_back_at,

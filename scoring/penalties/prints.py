@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Iterable
+from dataclasses import replace
 from datetime import date
 
 from events.paper.fonts import Style
@@ -40,12 +41,26 @@ def _listing(head: EventHead, rows: list[Penalty], on: date, size: float) -> Lis
         subtitle=f"{head.name} · as in force on {on.day} {on:%B %Y}",
         columns=(Column("what happened", 53), Column("throws", 21), Column("section", 26)),
         blocks=tuple(
-            Block(tuple(_row(row, size) for row in held), heading=chapter)
+            Block(tuple(_row(row, size) for row in _shortened(held)), heading=chapter)
             for chapter, held in by_chapter(rows)
         ),
         frames=2,
         note=_NOTE,
     )
+
+
+def _shortened(rows: Iterable[Penalty]) -> list[Penalty]:
+    """Rows that say the same of the kinds of one thing ("Courtesy: …") as one, under the section that they share."""
+    found: dict[tuple[str, str, str], list[Penalty]] = {}
+    for row in rows:
+        found.setdefault((row.name.partition(": ")[0], row.figure, row.booked), []).append(row)
+    return [held[0] if len(held) == 1 else _as_one(name, held) for (name, *_), held in found.items()]
+
+
+def _as_one(name: str, rows: list[Penalty]) -> Penalty:
+    source = min((row.source for row in rows), key=len)
+    changed = next((row.changed for row in rows if row.changed), "")
+    return replace(rows[0], name=f"{name}, each rule of it", source=source, changed=changed)
 
 
 def _row(row: Penalty, size: float) -> Row:

@@ -111,14 +111,12 @@ def disc_warnings_in(round: Round) -> list[Call]:
     return list(calls.select_related("entry__person", "entry__division").order_by("-pk"))
 
 
-def hole_scores(
-    entry: Entry, round: Round, holes: int, *, with_rulings: bool = False
-) -> tuple[int | None, ...]:
-    """The player's score of each hole as it is written, or with the rulings on top; None: blank (1 query)."""
+def hole_scores(entry: Entry, round: Round, holes: int) -> tuple[int | None, ...]:
+    """The player's score of each hole as it is written; None: blank (1 query)."""
     line = StandingLine.objects.filter(entry=entry, round=round).first()
     if line is None or len(line.throws) != holes:
         return (None,) * holes
-    return line.counted.throws if with_rulings else tuple(line.throws)
+    return tuple(line.throws)
 
 
 def not_played_in(event: Event) -> Mapping[tuple[int, int], Mapping[str, int]]:

@@ -37,10 +37,14 @@ class Elsewhere:
 
 @dataclass(frozen=True, slots=True)
 class Ask:
+    """`votes`: the group decides it, so that what more than half of it is is said beside the question."""
+
     text: str
     answers: "tuple[tuple[str, Node], ...]"
+    votes: bool = False
 
 
+MOST_WAYS = 4  # rules that one throw breaks; the product's own bound, no source
 Node: TypeAlias = "Ask | Found | Free | Elsewhere"
 
 

@@ -3,10 +3,6 @@
 from events.setup.models import Event
 from events.setup.queries import is_over
 
-WRITTEN_BEFORE = (
-    "This page had written another warning already, which stands: look at the list, and write this one again."
-)
-
 
 class PenaltyRefused(Exception):
     """It cannot be written; the message is a sentence."""

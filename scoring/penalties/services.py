@@ -12,13 +12,13 @@ from events.log.services import Actor
 from events.setup.models import Event, Round
 from events.setup.queries import rulebook_for
 from scoring.cards.models import Ruling
-from scoring.cards.rulings import RulingRefused, make_ruling, say_in_card
+from scoring.cards.rulings import RulingRefused, make_ruling, say_in_card, written_before
 from scoring.penalties.catalogue import HOLE, Penalty, catalogue
 from scoring.penalties.counting import Part, Proposal, propose
 from scoring.penalties.models import Warning
 from scoring.penalties.queries import Where, earlier, where
-from scoring.penalties.questions import Found, NoSuchWay, walk
-from scoring.penalties.refusals import WRITTEN_BEFORE, ComesToSomethingElse, PenaltyRefused, refuse_over
+from scoring.penalties.questions import MOST_WAYS, Found, NoSuchWay, walk
+from scoring.penalties.refusals import ComesToSomethingElse, PenaltyRefused, refuse_over
 from scoring.penalties.situations import SITUATIONS
 from scoring.penalties.warning_acts import log
 
@@ -127,7 +127,8 @@ def warn_instead(
         return _same_warning(held, entry, round, told)
     place = where(entry, round)
     _refuse(entry, round, told, place)
-    part = proposal_of(entry, round, told, place).parts[0]
+    parts = proposal_of(entry, round, told, place).parts
+    part = next((each for each in parts if each.penalty.warnings), parts[0])
     if not part.penalty.warnings:
         raise PenaltyRefused(f"{part.penalty.name}: this rule knows no warning.")
     return _warn(entry, round, told, part, key, actor, now)
@@ -140,7 +141,7 @@ def _claim(round: Round) -> Round:
 
 def _repeated(key: UUID, told: Told, entry: Entry, round: Round) -> Written | None:
     """What this page has written already, None if nothing. Raises PenaltyRefused where that was something else."""
-    keys = [uuid5(key, str(number)) for number in range(2)]  # no answer leads to more than two rows
+    keys = [uuid5(key, str(number)) for number in range(MOST_WAYS)]  # no answer leads to more rows
     rulings = tuple(Ruling.objects.filter(origin__in=[_origin(each) for each in keys]).order_by("pk"))
     warnings = tuple(Warning.objects.filter(submission__in=keys))
     if not rulings and not warnings:
@@ -153,7 +154,7 @@ def _repeated(key: UUID, told: Told, entry: Entry, round: Round) -> Written | No
         said = (ruling.entry_id, ruling.round_id, ruling.caller, ruling.confirmer)
         moved = row is not None and row.booked == HOLE and ruling.hole_label != told.hole
         if row is None or moved or said != (entry.pk, round.pk, told.caller, told.confirmer):
-            raise PenaltyRefused(WRITTEN_BEFORE.replace("warning", "ruling"))
+            raise PenaltyRefused(written_before("ruling"))
     return Written(rulings, warnings)
 
 
@@ -170,7 +171,7 @@ def _what(row: Penalty, told: Told) -> str:
 def _same_warning(held: Warning, entry: Entry, round: Round, told: Told) -> Warning:
     said = (entry.pk, round.pk, told.what, told.caller, told.confirmer)
     if (held.entry_id, held.round_id, held.what, held.caller, held.confirmer) != said:
-        raise PenaltyRefused(WRITTEN_BEFORE)
+        raise PenaltyRefused(written_before("warning"))
     return held
 
 

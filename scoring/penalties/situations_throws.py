@@ -206,7 +206,8 @@ OF_THROWS: tuple[Situation, ...] = (
         "vote, dispute, majority, benefit",
         Ask(
             "How many of the group, the thrower included, say that it costs a penalty?",
-            (
+            votes=True,
+            answers=(
                 (
                     "more than half",
                     Ask(
@@ -227,7 +228,20 @@ OF_THROWS: tuple[Situation, ...] = (
     ),
     # ------------------------------------------------------------------------------------------ conduct and equipment
     Situation(
-        "courtesy", CONDUCT, "Courtesy", "noise, swearing, distracting, littering, phone", _one("courtesy")
+        "courtesy",
+        CONDUCT,
+        "Courtesy",
+        "noise, swearing, distracting, littering, phone, search, smoking",
+        Ask(
+            "Which rule of courtesy? A warning counts for the same one only.",
+            (
+                ("distracted others: noise, movement, out of turn, ahead", _one("courtesy_distracting")),
+                ("threw while somebody could be hit", _one("courtesy_danger")),
+                ("refused to search, to move discs or bags, or to keep score", _one("courtesy_help")),
+                ("left litter, or let others breathe smoke", _one("courtesy_litter")),
+                ("another one", _one("courtesy")),
+            ),
+        ),
     ),
     Situation(
         "interference",

@@ -14,12 +14,14 @@ from events.setup.queries import rulebook_for
 from events.sheets.cells import clean
 from scoring.cards.models import Ruling
 from scoring.cards.pages import rounds_of
+from scoring.cards.ruling_rights import refuse_verified
 from scoring.cards.rulings import RulingRefused, take_back_ruling
 from scoring.penalties import pages
 from scoring.penalties.catalogue import by_chapter, catalogue
 from scoring.penalties.models import Warning
 from scoring.penalties.pages import WRITERS
 from scoring.penalties.prints import penalty_sheet
+from scoring.penalties.queries import where
 from scoring.penalties.refusals import PenaltyRefused
 from scoring.penalties.warning_acts import take_back_warning
 
@@ -97,6 +99,9 @@ def unrule(request: EventRequest, slug: str, pk: int) -> HttpResponse:
         Ruling.objects.select_related("round", "entry__person"), pk=pk, round__event=request.event
     )
     try:
+        place = where(ruling.entry, ruling.round)
+        if place is not None:
+            refuse_verified(role=request.role, round=ruling.round, group_number=place.group)
         if not ruling.by_hand:
             raise RulingRefused("This ruling came from another page: take it back there.")
         reason = clean(request.POST.get("reason", ""))

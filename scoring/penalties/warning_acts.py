@@ -9,8 +9,9 @@ from events.entries.models import Entry
 from events.log.actions import Action
 from events.log.services import Actor, record
 from events.setup.models import Event
+from scoring.cards.rulings import written_before
 from scoring.penalties.models import Warning
-from scoring.penalties.refusals import WRITTEN_BEFORE, PenaltyRefused, refuse_over
+from scoring.penalties.refusals import PenaltyRefused, refuse_over
 
 LONGEST_REASON = 200
 
@@ -25,7 +26,7 @@ def warn_for_event(*, entry: Entry, what: str, submission: UUID, actor: Actor, n
     held = Warning.objects.filter(submission=submission).first()
     if held is not None:
         if (held.entry_id, held.round_id, held.what) != (entry.pk, None, what.strip()):
-            raise PenaltyRefused(WRITTEN_BEFORE)
+            raise PenaltyRefused(written_before("warning"))
         return held
     refuse_over(entry.event)
     if not 0 < len(what.strip()) <= LONGEST_REASON:

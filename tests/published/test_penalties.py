@@ -25,7 +25,11 @@ WARNING = (True, 0)
 TABLE = [
     ("time", [WARNING, 1, 1], "hole", OR, "802.03"),
     ("marking", [WARNING, 1, 1], "hole", OR, "802.06"),
-    ("courtesy", [WARNING, 1, 1], "hole", OR, "812.C"),
+    ("courtesy-1", [WARNING, 1, 1], "hole", OR, "812.C (distracting others)"),
+    ("courtesy-2", [WARNING, 1, 1], "hole", OR, "812.C (a throw that could hit)"),
+    ("courtesy-3", [WARNING, 1, 1], "hole", OR, "812.C (refusing help)"),
+    ("courtesy-4", [WARNING, 1, 1], "hole", OR, "812.C (litter or smoke)"),
+    ("courtesy-5", [WARNING, 1, 1], "hole", OR, "812.C"),
     ("stance-1", [1, 1], "hole", OR, "802.04.C, 802.07.C"),
     ("stance-2", [1, 1], "hole", OR, "806.01"),
     ("obstacle", [1, 1], "hole", OR, "803.01.C"),

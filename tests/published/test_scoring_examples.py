@@ -11,7 +11,7 @@ import pytest
 from events.rulebook.loader import in_force
 from scoring.cards.arithmetic import EntryFault, WrittenLine, absent, entry_faults, entry_penalty, line_total
 from scoring.penalties.catalogue import catalogue
-from scoring.penalties.counting import Proposal, not_played, propose
+from scoring.penalties.counting import Proposal, majority, not_played, propose
 from scoring.penalties.questions import Elsewhere, Found, Free, walk
 from scoring.penalties.situations import SITUATIONS
 
@@ -144,5 +144,5 @@ def test_two_against_two_and_three_against_one() -> None:
     three are, and the disc was out of bounds."""
     answers = {True: "vote-1-1", False: "vote-2"}  # more than half, or not
 
-    assert costs_nothing(answers[2 > 4 / 2])
-    assert on(comes_to(answers[3 > 4 / 2])) == [("7", 1)]
+    assert costs_nothing(answers[majority(4) <= 2])
+    assert on(comes_to(answers[majority(4) <= 3])) == [("7", 1)]

@@ -33,7 +33,7 @@ def entry(event: Event, round_: Round) -> Entry:
 
 
 def test_several_calls_are_one_warning_and_then_throws(entry: Entry, round_: Round) -> None:
-    told = Told(("courtesy",), "7", caller="Hale Oyelaran")
+    told = Told(("courtesy-1",), "7", caller="Hale Oyelaran")
 
     at_once(
         lambda: write_penalty(entry=entry, round=round_, told=told, submission=uuid4(), actor=ACTOR, now=NOW)

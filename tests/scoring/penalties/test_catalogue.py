@@ -60,7 +60,7 @@ def test_a_value_carries_its_row_of_the_catalogue(tmp_path: Path) -> None:
         (PART.replace('then = "C."', ""), "throws", "penalty needs then"),
         (PART.replace('"hole"', '"bag"'), "throws", f"booked is one of {', '.join(BOOKED)}"),
         (PART.replace('"A"', "1"), "throws", "name, chapter, booked, then are texts"),
-        (PART + "\nonce = false", "throws", "once is true, or left out"),
+        (PART + "\nonce = false", "throws", "once and apart are true, or left out"),
         (PART + "\nwarnings = true", "throws", "warnings is a whole number"),
         (PART, "minutes", "penalty belongs to a value in throws"),
     ],

@@ -40,7 +40,7 @@ def a_round(key: str, breaches: int) -> list[tuple[bool, int]]:
     return found
 
 
-@pytest.mark.parametrize("key", ["penalty.excessive_time", "penalty.marking", "penalty.courtesy"])
+@pytest.mark.parametrize("key", ["penalty.excessive_time", "penalty.marking", "penalty.courtesy_help"])
 def test_a_warning_comes_first_and_every_further_breach_costs_a_throw(key: str) -> None:
     assert a_round(key, 4) == [(True, 0), (False, 1), (False, 1), (False, 1)]
 
@@ -69,12 +69,27 @@ def test_one_throw_has_one_penalty_the_heaviest_or_the_first_of_equals(
 
     found = proposed(*keys, earlier=warned)
 
-    heaviest = max(alone.values())
-    assert found.throws == heaviest
-    assert [part.penalty.key for part in found.parts] == [next(key for key in keys if alone[key] == heaviest)]
-    everything = {part.penalty.key for part in (*found.parts, *found.outweighed)}
-    assert everything == set(keys)
-    assert found.warning == (heaviest == 0 and ROWS[found.parts[0].penalty.key].warnings > 0)
+    assert found.throws == max(alone.values())
+    warnings = {key for key in keys if ROWS[key].warnings and not warned[key].warnings}
+    costing = [key for key in keys if key not in warnings]
+    heaviest = [next(key for key in costing if alone[key] == found.throws)] if costing else []
+    assert [part.penalty.key for part in found.parts if not part.warning] == heaviest
+    assert {part.penalty.key for part in found.parts if part.warning} == warnings
+    assert {part.penalty.key for part in (*found.parts, *found.outweighed)} == set(keys)
+
+
+def test_a_warning_is_said_besides_and_nothing_outweighs_it() -> None:
+    """A lie marked wrongly for the first time, and out of bounds with the same throw: the next time it costs one."""
+    first = proposed("penalty.marking", "penalty.out_of_bounds")
+    again = proposed(
+        "penalty.marking", "penalty.out_of_bounds", earlier={"penalty.marking": Earlier(warnings=1)}
+    )
+
+    assert [(part.penalty.key, part.throws, part.warning) for part in first.parts] == [
+        ("penalty.out_of_bounds", 1, False),
+        ("penalty.marking", 0, True),
+    ]
+    assert (again.throws, again.warning, len(again.outweighed)) == (1, False, 1)
 
 
 def test_throws_of_different_throws_add_up() -> None:
@@ -97,7 +112,17 @@ def test_throws_are_written_where_the_catalogue_says(key: str, hole: str) -> Non
     assert proposed(key).parts[0].hole == hole
 
 
-@pytest.mark.parametrize("key", ["card.late_throws", "penalty.lost_disc_taken", "penalty.wrong_hole"])
+@pytest.mark.parametrize(
+    "key",
+    [
+        "card.late_throws",
+        "penalty.lost_disc_taken",
+        "penalty.wrong_hole",
+        "penalty.courtesy_distracting",
+        "penalty.excessive_time",
+        "penalty.damage",
+    ],
+)
 def test_what_is_no_matter_of_one_throw_is_not_weighed_against_others(key: str) -> None:
     with pytest.raises(ValueError, match=f"^{NOBODY_COMBINES}$"):
         proposed("penalty.stance", key)

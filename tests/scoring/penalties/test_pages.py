@@ -15,7 +15,7 @@ from build_cards import line, make_field, publish, save
 from events.bags.models import Call
 from events.entries.models import Entry
 from events.setup.models import Event, Role, Round
-from scoring.cards.models import Ruling, StandingLine
+from scoring.cards.models import Card, Ruling, StandingLine
 from scoring.penalties.models import Warning
 from scoring.penalties.services import Told, write_penalty
 from scoring.penalties.warning_acts import warn_for_event
@@ -225,16 +225,16 @@ def test_a_warning_in_place_of_throws_is_offered_where_the_rule_knows_one(
     client_as: SignIn, field: list[Entry]
 ) -> None:
     client = client_as(Role.DIRECTOR)
-    post(client, field[0], "courtesy")
+    post(client, field[0], "courtesy-1")
 
-    offered = words(client.get(*helper(field[0], "courtesy", hole="9")))
-    post(client, field[0], "courtesy", hole="9", act="warn")
+    offered = words(client.get(*helper(field[0], "courtesy-1", hole="9")))
+    post(client, field[0], "courtesy-1", hole="9", act="warn")
 
     assert "A warning instead" in offered
     assert "A warning instead" not in words(client.get(*helper(field[0], "ob-1", hole="9")))
     assert (Warning.objects.count(), Ruling.objects.count()) == (2, 0)
     said = words(client.get(BASE))
-    assert "Courtesy, 2 times the next in this round: +1" in said
+    assert "Courtesy: distracting others, 2 times the next in this round: +1" in said
 
 
 def test_the_whole_group_is_offered_and_written(client_as: SignIn, field: list[Entry]) -> None:
@@ -262,6 +262,73 @@ def test_holes_not_played_from_the_page(client_as: SignIn, field: list[Entry], r
     assert (nothing.status_code, "Choose the holes that were not played." in words(nothing)) == (422, True)
     assert answer["Location"] == "/desk/quiet-pines/cards/?round=1&group=2"
     assert StandingLine.objects.get(entry=field[3]).total == 54 + 4 + 5
+
+
+def test_an_absence_asks_of_rulings_on_its_holes(
+    client_as: SignIn, field: list[Entry], round_: Round
+) -> None:
+    save(round_, 2, [line(entry) for entry in field[3:]])
+    client = client_as(Role.CARD_ROOM)
+    post(client, field[3], "starter-1")
+    post(client, field[3], "ob-1", hole="3")
+    ruling = Ruling.objects.get(hole_label="3")
+    address, query = f"{BASE}absent/", {"round": "1", "entry": str(field[3].pk)}
+
+    shown = words(client.get(address, query))
+    silent = client.post(address, {**query, "holes": ["2", "3"]})
+    answer = client.post(address, {**query, "holes": ["2", "3"], f"ruling_{ruling.pk}": "void"})
+
+    assert "hole 3: +1, Out of bounds" in shown
+    assert "Hole 2: +2, Late to the starter" in shown
+    assert silent.status_code == 422
+    assert "Say of each ruling on these holes whether it is void with its throw" in words(silent)
+    assert answer.status_code == 302
+    assert StandingLine.objects.get(entry=field[3]).total == 54 + 4 + 5
+    assert Ruling.objects.filter(taken_back_at=None).count() == 0
+
+
+def test_on_a_verified_card_only_the_director_writes_throws_with_who_confirmed_them(
+    client_as: SignIn, field: list[Entry], round_: Round
+) -> None:
+    save(round_, 1, [line(entry) for entry in field[:3]])
+    post(client_as(Role.DIRECTOR), field[0], "ob-1", hole="3", in_card="no")
+    before = Ruling.objects.get()
+    Card.objects.update(verified_at=build.NOW, verified_by="Tester")
+
+    refused = "The card of group 1 is verified: only the director rules on it from now on."
+    for role in (Role.CARD_ROOM, Role.MARSHAL):
+        answer = post(client_as(role), field[0], "ob-1")
+        assert (answer.status_code, refused in words(answer)) == (422, True)
+        client_as(role).post(f"{BASE}rulings/{before.pk}/take-back/", {"reason": "x"})
+    absent = {"round": "1", "entry": str(field[0].pk), "holes": ["1"]}
+    assert refused in words(client_as(Role.CARD_ROOM).post(f"{BASE}absent/", absent))
+    assert [each.taken_back_at for each in Ruling.objects.all()] == [None]
+
+    director = client_as(Role.DIRECTOR)
+    nobody = post(director, field[0], "ob-1", confirmer="")
+    assert "The card is verified: write who confirmed the call" in words(nobody)
+    assert post(director, field[0], "ob-1", confirmer="", alone="on").status_code == 302
+    assert Ruling.objects.latest("pk").confirmer == "own or official’s call"
+    assert post(client_as(Role.MARSHAL), field[0], "time").status_code == 302  # a warning changes no score
+
+
+def test_rules_that_are_no_part_of_the_throw_are_not_weighed_against_it(
+    client_as: SignIn, field: list[Entry]
+) -> None:
+    client = client_as(Role.MARSHAL)
+
+    together = client.get(*helper(field[0], "stance-1", "courtesy-1", hole="7"), follow=True)
+    alone = words(client.get(*helper(field[0], "courtesy-1", hole="7")))
+
+    assert "write the rest by itself" in words(together)
+    assert together.redirect_chain[0][0].endswith("way=stance-1")
+    assert "The same throw broke another rule too" not in alone
+
+
+def test_the_vote_of_a_group_says_what_more_than_half_is(client_as: SignIn, field: list[Entry]) -> None:
+    said = words(client_as(Role.MARSHAL).get(*helper(field[0], "vote", hole="7")))
+
+    assert "The group has 3 players: more than half is 2 or more." in said
 
 
 def test_once_the_event_is_over_nothing_is_written(
@@ -329,7 +396,7 @@ def test_the_helper_without_a_player_goes_to_the_list(client_as: SignIn, field: 
 def _written(count: int, field: list[Entry], round_: Round) -> None:
     common: dict[str, Any] = {"actor": build.ACTOR, "now": build.NOW}
     for entry in field[:count]:
-        for way in ("courtesy", "courtesy", "ob-1"):
+        for way in ("courtesy-1", "courtesy-1", "ob-1"):
             told = Told((way,), "7", caller="x")
             write_penalty(entry=entry, round=round_, told=told, submission=uuid4(), **common)
         warn_for_event(entry=entry, what="a bag", submission=uuid4(), **common)
@@ -358,9 +425,9 @@ def test_what_the_pages_cost(
         client.get(BASE)
     with django_assert_num_queries(7):
         client.get(*helper(field[0], hole="7"))
-    with django_assert_num_queries(13):
-        client.get(*helper(field[0], "courtesy", hole="7"))
+    with django_assert_num_queries(14):
+        client.get(*helper(field[0], "courtesy-1", hole="7"))
     with django_assert_num_queries(5):
         client.get(f"{BASE}table/")
-    with django_assert_num_queries(10):
+    with django_assert_num_queries(11):
         client.get(f"{BASE}absent/", {"round": "1", "entry": str(field[0].pk)})

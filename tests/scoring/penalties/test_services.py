@@ -14,11 +14,11 @@ from events.log.models import Act
 from events.log.services import verify
 from events.setup.models import Event, Round
 from scoring.cards.models import Card, CardVersion, Ruling, StandingLine
-from scoring.cards.rulings import take_back_ruling
+from scoring.cards.rulings import take_back_ruling, written_before
 from scoring.penalties.absences import score_absence
 from scoring.penalties.models import HoleNotPlayed, Warning
 from scoring.penalties.queries import not_played_in
-from scoring.penalties.refusals import WRITTEN_BEFORE, ComesToSomethingElse, PenaltyRefused
+from scoring.penalties.refusals import ComesToSomethingElse, PenaltyRefused
 from scoring.penalties.services import Told, Written, warn_instead, write_penalty
 from scoring.penalties.warning_acts import take_back_warning, warn_for_event
 
@@ -95,11 +95,11 @@ def test_a_warning_comes_first_in_each_round(event: Event, field: list[Entry], r
     second = event.rounds.get(number=2)
     publish(second, [field[:3], field[3:]])
 
-    first = write(field[0], round_, "courtesy")
-    again = write(field[0], round_, "courtesy", hole="9")
+    first = write(field[0], round_, "courtesy-1")
+    again = write(field[0], round_, "courtesy-1", hole="9")
     other_rule = write(field[0], round_, "time")
-    other_player = write(field[1], round_, "courtesy")
-    next_round = write(field[0], second, "courtesy")
+    other_player = write(field[1], round_, "courtesy-1")
+    next_round = write(field[0], second, "courtesy-1")
 
     assert [len(each.warnings) for each in (first, again, other_rule, other_player, next_round)] == [
         1,
@@ -112,7 +112,35 @@ def test_a_warning_comes_first_in_each_round(event: Event, field: list[Entry], r
     assert Warning.objects.filter(round=second).count() == 1
     act = Act.objects.filter(action="warning.given").order_by("number").first()
     assert act is not None
-    assert (act.subject, act.detail["rule"], act.detail["round"]) == ("Ludvik Moravec", "penalty.courtesy", 1)
+    assert (act.subject, act.detail["rule"], act.detail["round"]) == (
+        "Ludvik Moravec",
+        "penalty.courtesy_distracting",
+        1,
+    )
+
+
+def test_two_rules_of_courtesy_are_two_warnings(field: list[Entry], round_: Round) -> None:
+    """Official Rules 2025, 812.C: the same rule of courtesy in the same round."""
+    distracted = write(field[0], round_, "courtesy-1")
+    refused = write(field[0], round_, "courtesy-3")
+    again = write(field[0], round_, "courtesy-1", hole="9")
+
+    assert [len(each.warnings) for each in (distracted, refused, again)] == [1, 1, 0]
+    assert [(each.throws, each.what) for each in again.rulings] == [(1, "Courtesy: distracting others")]
+
+
+def test_a_warning_beside_the_heavier_rule_of_one_throw_is_written_too(
+    field: list[Entry], round_: Round
+) -> None:
+    key = uuid4()
+    first = write(field[0], round_, "marking", "ob-1", submission=key, expected=(1, True))
+    sent_again = write(field[0], round_, "marking", "ob-1", submission=key)
+    later = write(field[0], round_, "marking", hole="9")
+
+    assert [(each.throws, each.what) for each in first.rulings] == [(1, "Out of bounds")]
+    assert [each.rule for each in first.warnings] == ["penalty.marking"]
+    assert sent_again == first
+    assert [(each.throws, each.what) for each in later.rulings] == [(1, "Lie not marked as the rules ask")]
 
 
 def test_a_warning_that_was_taken_back_does_not_count(field: list[Entry], round_: Round) -> None:
@@ -213,7 +241,7 @@ def test_a_page_that_has_written_something_else_says_so(
     key = uuid4()
     write(field[0], round_, "mandatory-1", submission=key)
 
-    with pytest.raises(PenaltyRefused, match=whole(WRITTEN_BEFORE.replace("warning", "ruling"))):
+    with pytest.raises(PenaltyRefused, match=whole(written_before("ruling"))):
         write(field[0], round_, *ways, hole=hole, caller=caller, submission=key)
 
 
@@ -221,7 +249,7 @@ def test_a_warning_sent_again_with_other_words_is_refused(field: list[Entry], ro
     key = uuid4()
     write(field[0], round_, "time", submission=key)
 
-    with pytest.raises(PenaltyRefused, match=whole(WRITTEN_BEFORE)):
+    with pytest.raises(PenaltyRefused, match=whole(written_before("warning"))):
         write(field[0], round_, "time", what="at the drop zone", submission=key)
 
 
@@ -288,9 +316,9 @@ def test_throws_follow_what_the_event_set(event: Event, field: list[Entry], roun
 
 
 def test_the_director_warns_in_place_of_throws(field: list[Entry], round_: Round) -> None:
-    write(field[0], round_, "courtesy")
+    write(field[0], round_, "courtesy-1")
     facts: dict[str, Any] = {"entry": field[0], "round": round_, "actor": build.ACTOR, "now": build.NOW}
-    told = Told(ways=("courtesy",), hole="9", caller="Hale Oyelaran")
+    told = Told(ways=("courtesy-1",), hole="9", caller="Hale Oyelaran")
     key = uuid4()
 
     warned = warn_instead(told=told, submission=key, **facts)
@@ -310,7 +338,7 @@ def test_a_warning_for_the_event_has_no_round(field: list[Entry]) -> None:
     assert warn_for_event(what="threw a bag ", submission=key, **facts) == warning
     assert (warning.round, warning.rule, warning.what) == (None, "", "threw a bag")
     assert Act.objects.get(action="warning.given").detail["round"] == "whole event"
-    with pytest.raises(PenaltyRefused, match=whole(WRITTEN_BEFORE)):
+    with pytest.raises(PenaltyRefused, match=whole(written_before("warning"))):
         warn_for_event(what="other", submission=key, **facts)
     with pytest.raises(PenaltyRefused, match="Write what the warning is for"):
         warn_for_event(what=" ", submission=uuid4(), **facts)
@@ -374,7 +402,6 @@ def test_an_absence_before_any_score_waits_for_the_others(field: list[Entry], ro
 
 def test_on_a_verified_card_the_difference_is_ruled_once(field: list[Entry], round_: Round) -> None:
     save(round_, 1, [line(entry) for entry in field[:3]])
-    write(field[0], round_, "ob-1", hole="2")
     Card.objects.update(verified_at=build.NOW, verified_by="Tester")
     key = uuid4()
 
@@ -386,8 +413,68 @@ def test_on_a_verified_card_the_difference_is_ruled_once(field: list[Entry], rou
     ruled = Ruling.objects.filter(what__startswith="hole not played, par + 4")
     assert [(each.hole_label, each.throws, each.in_card) for each in ruled] == [
         ("1", 4, False),
-        ("2", 3, False),
+        ("2", 4, False),
     ]
+
+
+@pytest.mark.parametrize("verified", [True, False])
+def test_what_is_added_for_being_late_is_dropped_where_the_player_was_absent(
+    event: Event, field: list[Entry], round_: Round, verified: bool
+) -> None:
+    """Competition Manual 2025, 1.04.E. Par 3 on the group's first hole: 7 either way, and the log says why."""
+    save(round_, 1, [line(entry) for entry in field[:3]])
+    write(field[0], round_, "starter-1")
+    assert total(field[0]) == 56
+    if verified:
+        Card.objects.update(verified_at=build.NOW, verified_by="Tester")
+
+    absent(field[0], round_, "1")
+
+    assert StandingLine.objects.get(entry=field[0]).counted.throws[0] == 7
+    assert total(field[0]) == 58
+    late = Ruling.objects.get(rule="Competition Manual 2025, 1.04.E")
+    assert late.taken_back_reason == "absent there: nothing is added for being late"
+    act = Act.objects.get(action="ruling.changed", reason=late.taken_back_reason)
+    assert (act.subject, act.detail["throws"]) == ("Ludvik Moravec", 2)
+    assert verify(event.slug)[1] == []
+
+
+@pytest.mark.parametrize("verified", [True, False])
+@pytest.mark.parametrize(("answer", "hole", "whole_round"), [("void", 7, 58), ("stay", 8, 59)])
+def test_of_other_rulings_on_the_hole_it_is_asked_what_becomes_of_them(
+    field: list[Entry], round_: Round, answer: str, hole: int, whole_round: int, verified: bool
+) -> None:
+    save(round_, 1, [line(entry) for entry in field[:3]])
+    ruling = write(field[0], round_, "ob-1", hole="2").rulings[0]
+    elsewhere = write(field[0], round_, "ob-1", hole="9").rulings[0]
+    if verified:
+        Card.objects.update(verified_at=build.NOW, verified_by="Tester")
+    with pytest.raises(
+        PenaltyRefused, match=r"whether it is void with its throw: hole 2, \+1, Out of bounds\.$"
+    ):
+        absent(field[0], round_, "2")
+
+    absent(field[0], round_, "2", **{answer: [ruling.pk]})
+
+    stands = StandingLine.objects.get(entry=field[0])
+    assert (stands.counted.throws[1], stands.total) == (hole, whole_round + 1)
+    ruling.refresh_from_db()
+    elsewhere.refresh_from_db()
+    assert (ruling.taken_back_at is not None, elsewhere.taken_back_at) == (answer == "void", None)
+
+
+def test_an_absence_that_was_ruled_on_a_card_opened_again_is_scored_anew(
+    field: list[Entry], round_: Round
+) -> None:
+    save(round_, 1, [line(entry) for entry in field[:3]])
+    Card.objects.update(verified_at=build.NOW, verified_by="Tester")
+    absent(field[0], round_, "1")
+    Card.objects.update(verified_at=None, verified_by="")
+
+    absent(field[0], round_, "1")
+
+    stands = StandingLine.objects.get(entry=field[0])
+    assert (stands.throws[0], stands.counted.throws[0], stands.total) == (7, 7, 58)
 
 
 @pytest.mark.parametrize("verified", [True, False])
