@@ -53,16 +53,17 @@ export function round(told, acts, device, player) {
   return line;
 }
 
-// Who throws when on the hole at `at` in the order of play: lowest score on the hole before first, ties keep their
-// order, card order on the first tee (Official Rules 2025, 802.02). Null while a score of the hole before is missing.
+// Who throws when on the hole at `at` in the order of play: lowest score on the hole before first, as it counts with
+// its rulings; ties keep their order, card order on the first tee (Official Rules 2025, 802.02). Null while a score of
+// the hole before is missing.
 export function throwingOrder(players, rounds, at) {
   let order = players.map((_, index) => index).filter((index) => !players[index].status);
   for (let before = 0; before < at; before += 1) {
-    const scores = order.map((index) => rounds[index].cells[before].throws);
+    const scores = order.map((index) => rounds[index].cells[before].counts);
     const known = scores.every((throws) => throws !== null);
     if (!known && before === at - 1) return null;
     if (!known) continue;
-    order = [...order].sort((one, other) => rounds[one].cells[before].throws - rounds[other].cells[before].throws);
+    order = [...order].sort((one, other) => rounds[one].cells[before].counts - rounds[other].cells[before].counts);
   }
   return order;
 }
