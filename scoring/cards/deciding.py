@@ -219,10 +219,8 @@ def _correct_typed(
     now: datetime,
 ) -> None:
     """A new version where the typed card has another figure than the one that is right, or a blank that somebody
-    else filled."""
+    else filled. Of a player who was moved here the typed card may be another group's: then it is this one's first."""
     current = CardVersion.objects.filter(card=card, state=State.CURRENT).first()
-    if current is None:
-        return
     waiting: dict[int, list[CardLine]] = {}
     for line in CardLine.objects.filter(version__card=card, version__state=State.DIFFERS):
         if len(line.throws) == len(place.holes):
@@ -239,7 +237,7 @@ def _correct_typed(
             round=round,
             group_number=card.group_number,
             lines=lines,
-            base=current.number,
+            base=current.number if current else 0,
             submission=uuid5(key, "version"),
             source=CardVersion.Source.COMPARED,
             actor=actor,

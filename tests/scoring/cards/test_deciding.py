@@ -190,6 +190,26 @@ def test_what_the_second_typist_wrote_on_the_total_is_asked_with_the_hole_and_no
     assert verify(event.slug)[1] == []
 
 
+def test_what_another_group_typed_of_a_player_who_was_moved_is_put_right_on_the_new_card(
+    event: Event, round_: Round, field: list[Entry]
+):
+    save(round_, 1, [line(field[0]), line(field[1], [4] + [3] * 17)])
+    publish(round_, [[field[0]], [field[1]]])
+    enter_holes(
+        round=round_, group_number=2, device_key=PHONE, device_name="Ines’s phone",
+        sayings=[Saying(uuid4(), 1, field[1].pk, "1", 3)], actor=build.ACTOR, now=build.NOW,
+    )  # fmt: skip
+    assert [each.cell for each in compared(round_, 2).cells] == ["1"]
+
+    decide_cells(
+        round=round_, group_number=2, chosen={(field[1].pk, "1"): 3}, key=uuid4(), reason="asked",
+        actor=build.ACTOR, now=build.NOW,
+    )  # fmt: skip
+
+    assert (standing(field[1]).total, compared(round_, 2).cells) == (54, ())
+    assert verify(event.slug)[1] == []
+
+
 def test_only_the_throws_on_the_total_may_differ_and_deciding_it_twice_is_once(
     round_: Round, field: list[Entry]
 ):
