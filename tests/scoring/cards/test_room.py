@@ -106,7 +106,7 @@ def test_queries_of_a_card_with_versions(
         save(round_, 1, [line(entry, 3 + number) for entry in field], base=number)
     client = client_as(Role.VIEWER)
 
-    with django_assert_num_queries(33):
+    with django_assert_num_queries(34):
         client.get(room(event, round=1, group=1))
 
 

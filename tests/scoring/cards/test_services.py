@@ -285,6 +285,7 @@ def test_a_key_of_another_card_is_refused(event: Event, round_: Round) -> None:
         ("paper", Status.DID_NOT_FINISH, True),
         ("import", Status.DID_NOT_FINISH, True),
         ("device", Status.DID_NOT_FINISH, False),
+        ("desk", Status.DID_NOT_FINISH, False),  # as an absence is written
     ],
 )
 def test_a_complete_card_is_in_unless_it_came_from_a_phone(
