@@ -146,7 +146,7 @@ def _decide(demo: Demo, round_: Round, each: Played, now: datetime) -> None:
         round=round_,
         group_number=each.group.number,
         chosen={
-            (cell.entry_id, cell.hole): each.scores[cell.entry_id][labels.index(cell.hole)] for cell in cells
+            (cell.entry_id, cell.cell): each.scores[cell.entry_id][labels.index(cell.cell)] for cell in cells
         },
         key=demo.key("decided", round_.number, each.group.number),
         reason="The group counted the hole again at the desk: the phone has one too many.",
