@@ -11,9 +11,10 @@ from django.db.models import QuerySet
 from events.calendars import Start, calendar
 from events.draw.models import Group, Seat, Sheet
 from events.entries.models import Entry, Status
+from events.safety.models import Completion
 from events.setup.models import Event, Round
-
-GONE = (Status.WITHDRAWN, Status.DID_NOT_PLAY)
+from scoring.cards.models import StandingLine
+from scoring.standings.after_cut import out_before
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,7 +25,7 @@ class _Member:
 
 
 def round_calendar(event: Event, number: int, board: str) -> str | None:
-    """The starts of a round, one for each group; None: there is no such round (3 queries)."""
+    """The starts of a round, one for each group; None: there is no such round (4 queries)."""
     round_ = Round.objects.filter(event=event, number=number).first()
     if round_ is None:
         return None
@@ -35,7 +36,8 @@ def round_calendar(event: Event, number: int, board: str) -> str | None:
 
 
 def player_calendar(event: Event, entry_id: int, board: str) -> str | None:
-    """The starts of a player; None: nobody of that number plays here (5 queries)."""
+    """The starts of a player, and the rounds to come that are still theirs; None: nobody of that number plays here (8
+    queries, those of the standings more where a cut lies before a round to come)."""
     entry = Entry.objects.filter(event=event, pk=entry_id).select_related("person").first()
     if entry is None:
         return None
@@ -45,17 +47,28 @@ def player_calendar(event: Event, entry_id: int, board: str) -> str | None:
     members = _members(groups)
     starts = [_own_start(event, group, entry, members[group.pk], board) for group in groups]
     if entry.status == Status.CONFIRMED:
-        out = Sheet.objects.filter(round__event=event, state=Sheet.State.PUBLISHED).values_list(
-            "round_id", flat=True
-        )
-        known = set(out)
-        ahead = [
-            each for each in Round.objects.filter(event=event).order_by("number") if each.pk not in known
-        ]
-        starts += [_day(event, each, str(entry.pk), board) for each in ahead]
+        starts += [_day(event, each, str(entry.pk), board) for each in _ahead(event, entry)]
     # A name is public once it stands on a published sheet.
     whose = f"{entry.person.name}, {event.name}" if groups else event.name
     return calendar(whose, starts) if starts else None
+
+
+def _ahead(event: Event, entry: Entry) -> list[Round]:
+    """Rounds whose sheet is not out and that the player has not missed by a cut or the end of the division's rounds."""
+    published = Sheet.objects.filter(round__event=event, state=Sheet.State.PUBLISHED).values("round")
+    rounds = list(Round.objects.filter(event=event).exclude(pk__in=published).order_by("number"))
+    newest = {
+        row.round_id: row
+        for row in Completion.objects.filter(event=event, division=entry.division_id)
+        .select_related("round")
+        .order_by("pk")
+    }
+    ended = [row.round.number for row in newest.values() if row.option == Completion.Option.LAST_ROUND]
+    return [
+        each
+        for each in rounds
+        if not (ended and each.number >= min(ended)) and entry.pk not in out_before(each)[0]
+    ]
 
 
 def _groups(event: Event) -> QuerySet[Group]:
@@ -67,11 +80,18 @@ def _groups(event: Event) -> QuerySet[Group]:
 
 
 def _members(groups: Sequence[Group]) -> dict[int, list[_Member]]:
+    """Who stands in each group (2 queries). Who left or was disqualified before the first hole does not start."""
     seats = Seat.objects.filter(group__in=groups).select_related("entry__person").order_by("group", "order")
+    rounds = {group.pk: group.sheet.round_id for group in groups}
+    begun = set(
+        StandingLine.objects.filter(round__in=rounds.values(), played__gt=0).values_list("round", "entry")
+    )
     found: dict[int, list[_Member]] = {}
     for seat in seats:
-        gone = seat.entry.status in GONE
-        found.setdefault(seat.group_id, []).append(_Member(seat.entry_id, seat.entry.person.name, gone))
+        playing = seat.entry.status == Status.CONFIRMED or (rounds[seat.group_id], seat.entry_id) in begun
+        found.setdefault(seat.group_id, []).append(
+            _Member(seat.entry_id, seat.entry.person.name, not playing)
+        )
     return found
 
 
@@ -89,14 +109,15 @@ def _group_start(event: Event, group: Group, members: Iterable[_Member], board: 
 
 
 def _own_start(event: Event, group: Group, entry: Entry, members: Iterable[_Member], board: str) -> Start:
+    starting = {member.entry_id: member.name for member in members if not member.gone}
     return _start(
         event,
         group,
         of=str(entry.pk),
         summary=f"{event.name}: round {group.sheet.round.number} from hole {group.start.label}",
-        names=[member.name for member in members if not member.gone],
+        names=list(starting.values()),
         board=board,
-        cancelled=entry.status in GONE,
+        cancelled=entry.pk not in starting,
     )
 
 

@@ -26,7 +26,7 @@ def next_starts(event: Event, now: datetime, limit: int) -> list[NextStart]:
     """The next starts of the published sheets from `now` on, the soonest first (2 queries).
 
     All groups of a shotgun start are one line: nobody waits to be called by name. Names are family names, in
-    card order; where two in a group share one, with the given name.
+    card order; where two in a group share one, with the given name. Who left or was disqualified is not called.
     """
     groups = list(
         Group.objects.filter(
@@ -37,7 +37,7 @@ def next_starts(event: Event, now: datetime, limit: int) -> list[NextStart]:
     )
     seats = (
         Seat.objects.filter(group__in=[group.pk for group in groups if not _shotgun(group)][:limit])
-        .exclude(entry__status__in=[Status.WITHDRAWN, Status.DID_NOT_PLAY])
+        .filter(entry__status=Status.CONFIRMED)
         .order_by("order")
         .values_list("group_id", "entry__person__given_name", "entry__person__family_name")
     )

@@ -15,7 +15,9 @@ import build
 import build_cards
 from events.calendars import Start, calendar, folded
 from events.draw.models import Group
+from events.safety.models import Completion
 from events.setup.models import Event
+from scoring.standings.models import Cut
 
 MOMENT = datetime(2026, 6, 12, 9, 10, tzinfo=UTC)
 
@@ -138,6 +140,37 @@ def test_who_withdrew_finds_the_start_cancelled(event: Event) -> None:
     assert "Moravec" not in str(feed(event, "round-1.ics")[0]["SUMMARY"])
 
 
+def test_who_was_disqualified_keeps_the_round_that_was_begun_alone(event: Event) -> None:
+    entry, other = build_cards.make_field(event, 2)
+    first, second = event.rounds.order_by("number")
+    for round_ in (first, second):
+        build_cards.publish(round_, [[entry, other]])
+    build_cards.save(first, 1, [build_cards.line(entry, 3), build_cards.line(other, 3)])
+    entry.status, entry.left_reason = "disqualified", "made up a score"
+    entry.save()
+    played, out = feed(event, f"player/{entry.pk}.ics")
+    assert (played.get("STATUS"), out.get("STATUS")) == ("CONFIRMED", "CANCELLED")
+    assert "Moravec" not in str(feed(event, "round-2.ics")[0]["SUMMARY"])
+
+
+def test_who_missed_the_cut_has_no_final(event: Event) -> None:
+    one, two, three = build_cards.make_field(event, 3)
+    first = event.rounds.get(number=1)
+    build_cards.publish(first, [[one, two, three]])
+    build_cards.save(first, 1, [build_cards.line(each, 2 + at) for at, each in enumerate((one, two, three))])
+    Cut.objects.create(division=one.division, after_round=1, players=2, set_at=build.NOW, set_by="Tester")
+    assert [len(feed(event, f"player/{entry.pk}.ics")) for entry in (one, two, three)] == [2, 2, 1]
+
+
+def test_after_the_last_finished_round_no_day_is_kept_free(event: Event) -> None:
+    entry = build.make_entry(event)
+    Completion.objects.create(
+        event=event, round=event.rounds.get(number=2), division=entry.division, option="last_round",
+        approval="tour manager, by phone", at=build.NOW, by="director",
+    )  # fmt: skip
+    assert len(feed(event, f"player/{entry.pk}.ics")) == 1
+
+
 def test_nobody_else_has_a_feed(event: Event) -> None:
     elsewhere = build.make_entry(build.make_event("elsewhere"))
     waiting = build.make_entry(event, status="waitlisted")
@@ -156,7 +189,7 @@ def test_feeds_take_the_same_queries_for_any_field(
 ) -> None:
     entries = build_cards.make_field(event, players)
     build_cards.publish(event.rounds.get(number=1), [entries])
-    with django_assert_num_queries(4):  # event, round, groups, seats
+    with django_assert_num_queries(5):  # event, round, groups, seats, scores
         feed(event, "round-1.ics")
-    with django_assert_num_queries(6):  # event, entry, groups, seats, sheets, rounds
+    with django_assert_num_queries(8):  # event, entry, groups, seats, scores, rounds, choices, cuts
         feed(event, f"player/{entries[0].pk}.ics")

@@ -8,6 +8,7 @@ import pytest
 import build
 import build_cards
 from events.draw.models import Group, Pool
+from events.entries.models import Entry, Status
 from events.setup.models import Event, Round
 from scoring.standings.next_starts import NextStart, next_starts
 
@@ -48,6 +49,16 @@ def test_a_shotgun_start_is_one_line(event: Event) -> None:
         NextStart(round_.first_start_at, 1, "1", "A", shotgun=True, groups=2, names=())
     ]
     assert next_starts(event, round_.first_start_at + timedelta(seconds=1), 5) == []
+
+
+@pytest.mark.parametrize("status", [each for each in Status if each is not Status.CONFIRMED])
+def test_who_left_is_not_called(event: Event, status: Status) -> None:
+    one, two = build_cards.make_field(event, 2)
+    round_ = event.rounds.get(number=1)
+    build_cards.publish(round_, [[one, two]])
+    as_tee_times(round_)
+    Entry.objects.filter(pk=two.pk).update(status=status, left_reason="left")
+    assert next_starts(event, build.NOW, 1)[0].names == (one.person.family_name,)
 
 
 @pytest.mark.parametrize("groups", [1, 3])
