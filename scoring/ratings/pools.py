@@ -5,7 +5,7 @@ stopped round the holes that everybody of a division finished are rated, togethe
 """
 
 import hashlib
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import time
 
@@ -49,13 +49,16 @@ class Pool:
     @property
     def key(self) -> str:
         """The same for the same rounds, layout, holes and conditions, for addresses and decisions."""
-        key = f"{'.'.join(map(str, self.rounds))}-{self.layout.id}"
-        if self.conditions:
-            key += f"-part{self.part}"
+        key = self.key_of_all_holes(self.rounds)
         if self.stopped:
             digest = hashlib.sha256(" ".join(self.labels).encode()).hexdigest()[:6]
             key += f"-{len(self.labels)}holes{digest}"
         return key
+
+    def key_of_all_holes(self, rounds: Iterable[int]) -> str:
+        """The key that these rounds have, or had, while every hole of the layout counts."""
+        key = f"{'.'.join(map(str, sorted(rounds)))}-{self.layout.id}"
+        return f"{key}-part{self.part}" if self.conditions else key
 
     @property
     def par(self) -> int:

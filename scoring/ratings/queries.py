@@ -181,6 +181,7 @@ def _said(facts: Facts, decisions: Decisions, pool: Pool) -> tuple[Said, ...]:
         said.append(decisions.joins[pool.layout.id][1])
     if not joined <= set(pool.rounds):
         said.append(_apart(pool, joined, decisions.joins[pool.layout.id][1]))
+    said += _ended(decisions, pool, joined)
     numbers = {round.number: round.pk for round in facts.rounds}
     if pool.conditions:
         said.append(decisions.splits[numbers[pool.rounds[0]], pool.layout.id][1])
@@ -191,6 +192,19 @@ def _said(facts: Facts, decisions: Decisions, pool: Pool) -> tuple[Said, ...]:
         words = "Counts with holes not played" if row.counts else "Left out of the average"
         said.append(Said(f"{words}: {names[key]}, round {member.round}.", row.reason, row.by, row.at))
     return tuple(said)
+
+
+def _ended(decisions: Decisions, pool: Pool, joined: Collection[int]) -> list[Said]:
+    """A method that was chosen before a stop took holes or rounds out of the pool ends, and says so."""
+    if pool.key in decisions.methods:
+        return []
+    before = dict.fromkeys(map(pool.key_of_all_holes, (pool.rounds, joined)))
+    ended = [decisions.methods[key][1] for key in before if key in decisions.methods]
+    newest = sorted(ended, key=lambda each: each.at)[-1:]
+    return [
+        replace(each, what=f"{each.what} It was chosen before the round was stopped and holds no longer.")
+        for each in newest
+    ]
 
 
 def _apart(pool: Pool, joined: Collection[int], said: Said) -> Said:

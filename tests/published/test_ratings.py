@@ -200,9 +200,9 @@ def _adding_up(total: int, count: int) -> list[int]:
 
 def test_a_history_with_a_round_left_out() -> None:
     """Example 1: 39 rounds, 32 in the window, 828 left out (mean of 32 = 935.625), 31 used, mean 939.097, with 8
-    doubled 941.97; the official rating is given as 942 or 944. The spread of 37.27 is not given round by round, so only the
-    bound of 100 points is at work here: 835.6, as the source has it. The seven others are older than 12 months; what
-    they were is not given, so they are made up, and must not matter."""
+    doubled 941.97; the official rating is given as 942 or 944. The spread of 37.27 is not given round by round, so
+    only the bound of 100 points is at work here: 835.6, as the source has it. The seven others are older than 12
+    months; what they were is not given, so they are made up, and must not matter."""
     before = history([1010] * 7, last=date(2024, 5, 31))
     found = made_up(31, 29112, 8, 36737 - 29112, low=828, before=before)
 

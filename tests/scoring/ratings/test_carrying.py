@@ -169,6 +169,23 @@ def test_a_joined_round_that_is_stopped_later_stands_under_its_own_name(event: E
     ]
 
 
+@pytest.mark.parametrize("joined", [True, False])
+def test_a_method_chosen_before_a_stop_ends_and_says_so(event: Event, layout: Layout, joined: bool) -> None:
+    """58.4 throws were for 18 holes; for the 15 that count the director chooses anew."""
+    for number in (1, 2):
+        choose(event, number, FIXED, "58.4")
+    if joined:
+        join(event, layout, 1, 2)
+    stop(event, 2, 15, "MA1", "FA1")
+
+    one, two = ratings_of(event)
+
+    ended = "Method: average typed in. It was chosen before the round was stopped and holds no longer."
+    assert two.rating.method == Method.PROPORTIONAL
+    assert ended in [said.what for said in two.said]
+    assert (one.rating.method, ended in [said.what for said in one.said]) == (Method.FIXED, False)
+
+
 def test_where_one_division_was_stopped_the_other_still_shares_its_average(
     event: Event, layout: Layout
 ) -> None:
