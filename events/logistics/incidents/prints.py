@@ -16,14 +16,33 @@ PERSONAL = (
 
 
 def incident_sheets(
-    head: EventHead, found: Sequence[Told], moment: Callable[[datetime], str], *, printed: str
+    head: EventHead,
+    found: Sequence[Told],
+    moment: Callable[[datetime], str],
+    *,
+    printed: str,
+    gone: Sequence[int] = (),
 ) -> bytes:
-    """Each incident on pages of its own, with its additions and lines to sign. `moment` says a time in words."""
+    """Each incident on pages of its own, with its additions and lines to sign. `moment` says a time in words; `gone`:
+    numbers that were written down and are not there any more, a page for all of them."""
     parts = [
         Part(f"incident {each.incident.number}", pages_of(head, _sheet(head, each, moment)))
         for each in sorted(found, key=lambda each: each.incident.number)
     ]
+    if gone:
+        parts.append(Part("incidents that are gone", pages_of(head, _gone_sheet(head, gone))))
     return document(head, parts, printed=printed)
+
+
+def _gone_sheet(head: EventHead, gone: Sequence[int]) -> Sheet:
+    room, _ = page_room(head)
+    title = "Incidents that are gone"
+    words = ", ".join(str(number) for number in gone)
+    said = f"Written down, and taken away behind the program: {words}. The log says so."
+    body = (*prose(title, room, Style.HEAD, 26), *prose(said, room, Style.BOLD, 12, above=8))
+    return Sheet(
+        body, prose(f"{title} (continued)", room, Style.HEAD, 14), prose(PERSONAL, room, Style.BODY, 9.5)
+    )
 
 
 def _sheet(head: EventHead, told: Told, moment: Callable[[datetime], str]) -> Sheet:

@@ -1,5 +1,6 @@
 """Reading incidents: all of them for the desk, their own for whoever wrote one."""
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -36,12 +37,24 @@ def told(event: Event, incidents: Sequence[Incident]) -> list[Told]:
     acts = Act.objects.filter(
         chain_id=event.slug, action__in=[Action.INCIDENT_WRITTEN, Action.INCIDENT_ADDED]
     )
-    known: set[tuple[str, str]] = set(acts.values_list("subject", "detail__sha256"))
-    return [_told(incident, known) for incident in incidents]
+    logged: dict[str, Counter[str]] = {}
+    for subject, digest in acts.values_list("subject", "detail__sha256"):
+        logged.setdefault(subject, Counter())[digest] += 1
+    return [_told(incident, logged.get(str(incident), Counter())) for incident in incidents]
 
 
-def _told(incident: Incident, known: set[tuple[str, str]]) -> Told:
+def _told(incident: Incident, logged: Counter[str]) -> Told:
+    """The log must hold exactly these digests: one too many is an addition that is gone."""
     additions = tuple(sorted(incident.additions.all(), key=lambda each: (each.written_at, each.pk)))
-    digests = [digest_of(facts_of(incident))]
-    digests += [digest_of({"addition": addition.text}) for addition in additions]
-    return Told(incident, additions, all((str(incident), digest) in known for digest in digests))
+    digests = Counter([digest_of(facts_of(incident))])
+    digests.update(digest_of({"addition": addition.text}) for addition in additions)
+    return Told(incident, additions, digests == logged)
+
+
+def gone_numbers(event: Event, incidents: Sequence[Incident]) -> list[int]:
+    """Incidents that the log or a later number knows, and that are not there any more (1 query). `incidents`: all of
+    the event's."""
+    acts = Act.objects.filter(chain_id=event.slug, action=Action.INCIDENT_WRITTEN)
+    there = {incident.number for incident in incidents}
+    logged = [int(subject.split()[-1]) for subject in acts.values_list("subject", flat=True)]
+    return [number for number in range(1, max([*there, *logged], default=0) + 1) if number not in there]

@@ -13,7 +13,7 @@ from events.entries.paper_views import head_of
 from events.logistics.incidents.forms import IncidentForm
 from events.logistics.incidents.models import Incident
 from events.logistics.incidents.prints import incident_sheets
-from events.logistics.incidents.queries import incidents_of, told, written_by
+from events.logistics.incidents.queries import gone_numbers, incidents_of, told, written_by
 from events.logistics.incidents.services import IncidentRefused, add_to, write_incident
 from events.logistics.tabs import logistics_tabs
 from events.safety.models import EmergencyPlan
@@ -46,10 +46,12 @@ def overview(request: EventRequest, slug: str) -> HttpResponse:
             messages.success(request, f"Incident {incident.number} is written down.")
             return redirect("incidents:overview", slug)
     plan = EmergencyPlan.objects.filter(event=event).first()
+    readable, reads_all = list(_readable(request)), request.role in READERS
     context = {
         "form": form,
-        "incidents": list(_readable(request)),
-        "reads_all": request.role in READERS,
+        "incidents": readable,
+        "gone": gone_numbers(event, readable) if reads_all else [],
+        "reads_all": reads_all,
         "places": _places(event),
         "emergency": plan.facts.get("emergency_number", "") if plan else "",
         "address": plan.facts.get("address", "") if plan else "",
@@ -100,7 +102,8 @@ def paper(request: EventRequest, slug: str, pk: int | None = None) -> HttpRespon
         return moment_text(event, at)
 
     printed = moment_text(event, timezone.now())
-    content = incident_sheets(head_of(event), told(event, found), moment, printed=printed)
+    gone = gone_numbers(event, found) if pk is None else []
+    content = incident_sheets(head_of(event), told(event, found), moment, printed=printed, gone=gone)
     name = f"{slug}-incident-{found[0].number}.pdf" if pk is not None else f"{slug}-incidents.pdf"
     return shown_pdf(content, name)
 

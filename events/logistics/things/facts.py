@@ -50,7 +50,8 @@ class Course:
 
 @dataclass(frozen=True, slots=True)
 class Facts:
-    """`helpers` None: nobody has said how many; `heat_c` None: not forecast yet; `due_cents`: of each who owes."""
+    """`helpers` None: nobody has said how many; `heat_c` None: not forecast yet; `due_cents`: of each who owes;
+    `packs_gone`: packs that were handed to people who have left."""
 
     players: int
     divisions: tuple[DivisionField, ...]
@@ -60,6 +61,7 @@ class Facts:
     helpers: int | None
     heat_c: int | None
     due_cents: tuple[int, ...]
+    packs_gone: int = 0
 
 
 @dataclass(frozen=True, slots=True)

@@ -21,12 +21,13 @@ COLDEST_C = -60
 
 @dataclass(frozen=True, slots=True)
 class Coming:
-    """An entrant as the list needs it: no name."""
+    """An entrant as the list needs it: no name. `left`: plays no more, but a pack was handed out."""
 
     code: str
     pack: str
     given: bool
     owed: int
+    left: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,10 +54,11 @@ def facts_of(
     event: Event,
     book: Rulebook,
     plan: ThingsPlan | None,
-    entries: Sequence[Coming],
+    everybody: Sequence[Coming],
     lines: Sequence[Line],
     holes: Sequence[PhysicalHole],
 ) -> Facts:
+    entries = [each for each in everybody if not each.left]
     counted = Counter(each.code for each in entries)
     divisions = tuple(_division(event, book, code, counted[code]) for code in sorted(counted))
     return Facts(
@@ -68,6 +70,7 @@ def facts_of(
         helpers=plan.helpers if plan else None,
         heat_c=plan.heat_c if plan else None,
         due_cents=tuple(each.owed for each in entries if each.owed > 0),
+        packs_gone=len(everybody) - len(entries),
     )
 
 

@@ -32,6 +32,21 @@ def needs_of(facts: Facts, by: Assumptions, money: Callable[[int], str]) -> tupl
     )
 
 
+NO_ROUND = "no round is planned yet"
+NOBODY = "nobody has entered; write how many"
+NO_FIELD = "nobody has entered"  # a number alone does not say which divisions, or who owes what
+
+
+def _lacks(facts: Facts, *, rounds: bool) -> str:
+    """Why what goes by players, and by rounds where `rounds`, is not known yet."""
+    missing = [NO_ROUND] if rounds and not facts.rounds else []
+    return " and ".join([*missing, *([] if facts.players else [NOBODY])])
+
+
+def _unknown(lacks: str) -> Steps:
+    return (("Not known", lacks),) if lacks else ()
+
+
 # --- Paper -----------------------------------------------------------------------------------------------------------
 
 
@@ -49,40 +64,47 @@ def _paper(facts: Facts, by: Assumptions) -> tuple[Need, ...]:
         ("Rounds", f"{len(facts.rounds)}; after a cut fewer are used"),
     )
     spared = ("practice.things_spare_percent",)
+    lacks, nobody = _lacks(facts, rounds=True), _lacks(facts, rounds=False)
     return (
         Need(
             "cards",
             "Paper",
             "Score cards",
-            cards,
+            None if lacks else cards,
             "",
-            (*start, ("In all", f"{each} × {len(facts.rounds)} = {cards}")),
+            (*start, ("In all", f"{each} × {len(facts.rounds)} = {cards}")) if not lacks else _unknown(lacks),
             by.group_source,
             ("group.size_aim",),
+            lacks,
         ),
         Need(
             "cards-spare",
             "Paper",
             "Spare score cards",
-            spare,
+            None if lacks else spare,
             "",
-            (("Score cards", str(cards)), (f"{by.spare_percent} % of them, rounded up", str(spare))),
+            (("Score cards", str(cards)), (f"{by.spare_percent} % of them, rounded up", str(spare)))
+            if not lacks
+            else _unknown(lacks),
             PRACTICE,
             spared,
+            lacks,
         ),
         Need(
             "pencils",
             "Paper",
             "Pencils",
-            pencils,
+            None if nobody else pencils,
             "",
             (
                 ("Players", str(facts.players)),
                 ("Each", str(by.pencils_each)),
                 (f"With {by.spare_percent} % spare, rounded up", str(pencils)),
+                *_unknown(nobody),
             ),
             PRACTICE,
             ("practice.things_pencils_each", *spared),
+            nobody,
         ),
     )
 
@@ -98,11 +120,12 @@ def _water(facts: Facts, by: Assumptions) -> Need:
     people = facts.players + (facts.helpers or 0)
     litres = -(-people * an_hour * minutes // (18 * 60 * 1000))
     hours = f"{minutes / 18 / 60:.1f} in {len(facts.rounds)} rounds"
+    lacks = _lacks(facts, rounds=True)
     return Need(
         "water",
         "People",
         "Drinking water",
-        litres,
+        None if lacks else litres,
         "litres",
         (
             ("Players", str(facts.players)),
@@ -113,10 +136,11 @@ def _water(facts: Facts, by: Assumptions) -> Need:
             ),
             ("A person and hour", f"{an_hour / 1000:g} litres"),
             ("Hours", hours + (f"; 18 holes taken for {unknown} without a layout" if unknown else "")),
-            ("In all, rounded up", f"{litres} litres"),
+            *(_unknown(lacks) or (("In all, rounded up", f"{litres} litres"),)),
         ),
         f"{PRACTICE}; a supply, not advice on drinking",
         ("practice.things_water", "practice.things_heat", "practice.round_minutes_18_holes.to"),
+        lacks,
     )
 
 
@@ -149,39 +173,49 @@ def _prizes(facts: Facts, by: Assumptions) -> tuple[Need, ...]:
     trophies = [(each, trophies_of(each.players, by.trophies)) for each in amateurs]
     paid = [(each, places_paid(each.players, each.depth_percent)) for each in pros]
     undecided = [each.code for each, places in paid if places is None]
-    lacks = f"no published depth for {', '.join(undecided)}" if undecided else ""
-    packs = with_spare(facts.players, by.spare_percent)
+    entered = sum(each.players for each in facts.divisions)
+    no_field = "" if entered else NO_FIELD
+    lacks = no_field or (f"no published depth for {', '.join(undecided)}" if undecided else "")
+    nobody = _lacks(facts, rounds=False)
+    packs = with_spare(facts.players + facts.packs_gone, by.spare_percent)
+    gone: Steps = (("Left with theirs", str(facts.packs_gone)),) if facts.packs_gone else ()
     return (
         Need(
             "packs",
             "Prizes and packs",
             "Player packs",
-            packs,
+            None if nobody else packs,
             "",
             (
                 ("Players", str(facts.players)),
+                *gone,
                 (f"With {by.spare_percent} % spare, rounded up", str(packs)),
+                *_unknown(nobody),
             ),
             PRACTICE,
             ("practice.things_spare_percent",),
+            nobody,
         ),
         Need(
             "trophies",
             "Prizes and packs",
             "Trophies",
-            sum(count for _, count in trophies),
+            None if no_field else sum(count for _, count in trophies),
             "",
             (
                 *((f"{each.code}, {each.players} players", str(count)) for each, count in trophies),
                 ("Professional divisions", "not in the table: write your own number"),
+                *_unknown(no_field),
             ),
             f"{by.trophies_source}, for true amateur divisions; for others a starting point",
+            (),
+            no_field,
         ),
         Need(
             "envelopes",
             "Prizes and packs",
             "Envelopes for cash prizes",
-            None if undecided else sum(places or 0 for _, places in paid),
+            None if lacks else sum(places or 0 for _, places in paid),
             "",
             tuple(
                 (
@@ -217,7 +251,9 @@ def _float(facts: Facts, by: Assumptions, money: Callable[[int], str]) -> tuple[
         ("Change in all", money(found.cents)),
     )
     pieces = tuple(_piece(piece, steps, rules, lacks, money) for piece in found.pieces if piece.count)
-    return pieces or (Need("float", FLOAT, "Change", 0, "", steps, PRACTICE, rules, lacks),)
+    entered = any(each.players for each in facts.divisions)
+    needed, lacks = (0, lacks) if entered else (None, NO_FIELD)
+    return pieces or (Need("float", FLOAT, "Change", needed, "", steps, PRACTICE, rules, lacks),)
 
 
 def _piece(piece: Piece, steps: Steps, rules: Sequence[str], lacks: str, money: Callable[[int], str]) -> Need:

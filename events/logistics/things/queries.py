@@ -4,6 +4,8 @@ from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 
+from django.db.models import Q
+
 from events.entries.models import Entry
 from events.entries.queries import with_money
 from events.logistics.physical import physical_holes
@@ -65,15 +67,20 @@ class Item:
 
 @dataclass(frozen=True, slots=True)
 class Packs:
-    """Player packs: `needed` to hand out in all, `given` so far; `left` are those here that are not handed out."""
+    """Player packs: `given` so far, `gone` of them to people who have left since; `left` are here, not handed out."""
 
     players: int
     given: int
     have: int
+    gone: int = 0
+
+    @property
+    def with_players(self) -> int:
+        return self.given - self.gone
 
     @property
     def waiting(self) -> int:
-        return max(0, self.players - self.given)
+        return max(0, self.players - self.with_players)
 
     @property
     def left(self) -> int | None:
@@ -115,10 +122,11 @@ def things_of(event: Event) -> Things:
     """Everything of the list, in a known number of queries whatever its size."""
     book = rulebook_for(event)
     plan = ThingsPlan.objects.filter(event=event).first()
-    entries = _entries(event)
+    everybody = _entries(event)
+    entries = [each for each in everybody if not each.left]
     holes = physical_holes(event)
     lines = lines_of(event, holes)
-    facts = facts_of(event, book, plan, entries, lines, holes)
+    facts = facts_of(event, book, plan, everybody, lines, holes)
     by = assumptions_of(event, book)
     rows = {thing.key: thing for thing in Thing.objects.filter(event=event)}
     lots: dict[int, list[Lot]] = {}
@@ -130,7 +138,7 @@ def things_of(event: Event) -> Things:
 
     items = _items(needs_of(facts, by, money), rows, lots, money)
     have = next((item.have for item in items if item.key == "packs"), 0)
-    given = sum(1 for each in entries if each.given)
+    given = sum(1 for each in everybody if each.given)
     sections: dict[str, list[Item]] = {}
     for item in items:
         sections.setdefault(item.section, []).append(item)
@@ -139,8 +147,8 @@ def things_of(event: Event) -> Things:
         facts=facts,
         assumptions=by,
         plan=plan,
-        packs=Packs(len(entries), given, have),
-        packs_by_kind=_kinds(entries),
+        packs=Packs(len(entries), given, have, len(everybody) - len(entries)),
+        packs_by_kind=_kinds(everybody),
         lines=lines,
         dropped=tuple(thing for thing in rows.values() if thing.dropped_at is not None),
         entered=len(entries),
@@ -149,10 +157,17 @@ def things_of(event: Event) -> Things:
 
 
 def _entries(event: Event) -> list[Coming]:
-    """Everybody who plays or has applied (1 query)."""
-    found = with_money(Entry.objects.filter(event=event, status__in=COMING)).select_related("division")
+    """Everybody who plays or has applied, and who left with a pack (1 query)."""
+    packed = Q(status__in=COMING) | Q(pack_given_at__isnull=False)
+    found = with_money(Entry.objects.filter(packed, event=event)).select_related("division")
     return [
-        Coming(entry.division.code, entry.pack, entry.pack_given_at is not None, entry.owed)  # type: ignore[attr-defined]
+        Coming(
+            code=entry.division.code,
+            pack=entry.pack,
+            given=entry.pack_given_at is not None,
+            owed=entry.owed,  # type: ignore[attr-defined]
+            left=entry.status not in COMING,
+        )
         for entry in found.order_by("pk")
     ]
 
@@ -207,6 +222,7 @@ def _items(
 
 
 def _kinds(entries: Sequence[Coming]) -> tuple[tuple[str, int, int], ...]:
+    """Of each kind: who plays or has one already, and how many were handed out."""
     counted = Counter(each.pack or "no kind said" for each in entries)
     given = Counter(each.pack or "no kind said" for each in entries if each.given)
     return tuple((kind, counted[kind], given[kind]) for kind in sorted(counted))

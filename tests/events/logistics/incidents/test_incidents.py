@@ -15,7 +15,7 @@ from desk.archive.packing import pack_event
 from events.log.models import Act
 from events.log.services import Actor
 from events.logistics.incidents.models import Addition, AppendOnly, Incident
-from events.logistics.incidents.queries import incidents_of, told
+from events.logistics.incidents.queries import gone_numbers, incidents_of, told
 from events.logistics.incidents.services import IncidentRefused, add_to, write_incident
 from events.setup.models import Event, Role
 
@@ -78,6 +78,30 @@ def test_what_was_changed_behind_the_program_shows(event: Event) -> None:
     Addition.objects.update(text="his mother was called")
     Incident.objects.update(place="dry steps")
     assert as_written(event) == [False]
+
+
+def test_an_addition_that_was_taken_away_shows(event: Event) -> None:
+    incident = write(event)
+    for text in ("his mother was called", "he went home", "he went home"):
+        add(incident, text)
+    assert as_written(event) == [True]
+    Addition.objects.filter(pk=incident.additions.latest("pk").pk).delete()  # said twice, and once is left
+    assert as_written(event) == [False]
+
+
+def test_an_incident_that_was_taken_away_shows(event: Event, client_as: SignIn) -> None:
+    for _ in range(4):
+        write(event)
+    assert gone_numbers(event, list(incidents_of(event))) == []
+    Incident.objects.filter(number__in=[2, 4]).delete()
+    assert gone_numbers(event, list(incidents_of(event))) == [2, 4]
+    client = client_as(Role.DESK)
+    shown = client.get(page("overview", event)).content.decode()
+    assert [f"Incident {number} is gone" in shown for number in (1, 2, 3, 4)] == [False, True, False, True]
+    printed = " ".join(sheet.text for sheet in pdf_pages.read(client.get(page("all_paper", event)).content))
+    assert "taken away behind the program: 2, 4." in printed
+    marshal = client_as(Role.MARSHAL).get(page("overview", event)).content.decode()
+    assert "is gone" not in marshal
 
 
 @pytest.mark.parametrize(
@@ -181,6 +205,6 @@ def test_the_list_takes_the_same_queries(
     for _ in range(count):
         add(write(event), "his mother was called")
     client = client_as(Role.DESK)
-    # session, account, event, role; rounds; incidents, additions; holes; the plan
-    with django_assert_num_queries(9):
+    # session, account, event, role; rounds; incidents, additions; their acts; holes; the plan
+    with django_assert_num_queries(10):
         client.get(page("overview", event))

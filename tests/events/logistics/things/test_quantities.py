@@ -1,6 +1,7 @@
 """Quantities: worked examples, what is not known, and that a bigger field never needs less."""
 
 from dataclasses import replace
+from typing import Any
 
 import pytest
 from hypothesis import given
@@ -122,6 +123,39 @@ def test_what_is_not_known_is_not_nought(course: Course, keys: set[str]) -> None
     found = needs(replace(FACTS, course=course))
     assert {key for key, need in found.items() if need.needed is None} == keys | {"first-aid"}
     assert all(found[key].lacks for key in keys)
+
+
+BY_PLAYERS = {"cards", "cards-spare", "pencils", "water", "packs"}
+BY_FIELD = {"trophies", "envelopes", "float"}  # which divisions, and what each owes
+
+
+@pytest.mark.parametrize(
+    ("facts", "lacks"),
+    [
+        ({"rounds": ()}, dict.fromkeys(("cards", "cards-spare", "water"), "no round is planned yet")),
+        (
+            {"players": 0, "divisions": (), "due_cents": ()},
+            dict.fromkeys(BY_PLAYERS, "nobody has entered; write how many")
+            | dict.fromkeys(BY_FIELD, "nobody has entered"),
+        ),
+        ({"divisions": (), "due_cents": ()}, dict.fromkeys(BY_FIELD, "nobody has entered")),
+    ],
+)
+def test_without_rounds_or_entries_nothing_is_nought(facts: dict[str, Any], lacks: dict[str, str]) -> None:
+    found = needs(replace(FACTS, **facts))
+    unknown = {key: need.lacks for key, need in found.items() if need.needed is None and key != "first-aid"}
+    assert unknown == lacks
+
+
+def test_without_rounds_and_entries_both_are_said() -> None:
+    found = needs(replace(FACTS, rounds=(), players=0, divisions=()))
+    assert found["cards"].lacks == "no round is planned yet and nobody has entered; write how many"
+
+
+def test_packs_of_people_who_left_are_needed_besides() -> None:
+    packs = needs(replace(FACTS, packs_gone=3))["packs"]
+    assert packs.needed == 37  # 33 and a tenth, rounded up
+    assert ("Left with theirs", "3") in packs.working
 
 
 def test_a_tier_without_a_published_depth_has_no_envelopes_counted() -> None:

@@ -144,6 +144,30 @@ def test_packs_go_by_what_was_handed_out_at_check_in(event: Event) -> None:
     assert (things_of(event).packs.left, things_of(event).packs.short) == (None, None)
 
 
+def test_a_pack_of_somebody_who_left_is_gone(event: Event) -> None:
+    for status, given in (
+        ("confirmed", False),
+        ("confirmed", True),
+        ("withdrawn", True),
+        ("withdrawn", False),
+    ):
+        build.make_entry(event, status=status, pack="M", pack_given_at=build.NOW if given else None)
+    lot(event, "packs", 3)
+    things = things_of(event)
+    packs = things.packs
+    assert (packs.given, packs.with_players, packs.gone, packs.left, packs.waiting) == (2, 1, 1, 1, 1)
+    assert (packs.short, things.packs_by_kind, item(event, "packs").needed) == (0, (("M", 3, 2),), 4)
+    lot(event, "packs", 1)
+    assert things_of(event).packs.left == 2
+
+
+def test_an_empty_plan_asks_instead_of_saying_that_nothing_is_needed(event: Event, client_as: Any) -> None:
+    event.rounds.all().delete()
+    page = client_as(Role.DIRECTOR).get(address(event, "overview")).content.decode()
+    assert "no round is planned yet and nobody has entered; write how many" in page
+    assert {"cards", "water", "packs", "float"} <= {each.key for each in things_of(event).unknown}
+
+
 def test_change_that_is_not_needed_any_more_keeps_its_name_and_its_place(event: Event) -> None:
     entry = build.make_entry(event, paid_elsewhere_cents=0)
     assert item(event, "float-500").needed == 1  # 45 paid with three notes of 20
