@@ -401,10 +401,3 @@ def test_trophies(players: int, trophies: int) -> None:
     """Competition Manual 2025, 2.06.C: 1 player none, 2 to 4 one, 5 to 12 two, 13 and more three."""
     rows = [row for row in HERE.rows("prize.trophies") if int(str(row["from"])) <= players]
     assert rows[-1]["trophies"] == trophies
-
-
-def test_capacities() -> None:
-    """Competition Manual 2025, 1.06.G, H and 1.06.C.3; the product is derived: one group on each of 18 holes."""
-    assert 18 * HERE.int("group.size_aim") == 72
-    assert 18 * HERE.int("group.size_at_most") == 90
-    assert 2 * 18 * HERE.int("group.size_aim") == 144  # two pools of 72, as in the example
