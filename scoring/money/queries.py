@@ -9,6 +9,7 @@ from django.db.models import Count, Q, Sum
 
 from events.entries.models import IN_THE_FIELD, Entry, EntryAddOn, Payment, Status
 from events.entries.queries import with_money
+from events.rulebook.loader import Rulebook
 from events.setup.models import AddOn, Event
 from events.setup.queries import rulebook_for
 from scoring.games.queries import games_of
@@ -27,6 +28,7 @@ from scoring.money.statement import (
     statement_of,
 )
 from scoring.money.unsettled import Asked, open_points
+from scoring.prizes.planning import published
 
 Category = MoneyLine.Category
 INCOME = (Category.ADDED_CASH, Category.DONATION, Category.SALES, Category.OTHER_IN)
@@ -69,7 +71,7 @@ def facts_of(event: Event) -> Facts:
         pots=tuple(_pot(state) for state in games),
         prizes=prize_money(event),
         fees=fees,
-        passes=_passes(event, len(field)),
+        passes=_passes(event, rules, len(field)),
         counted=counts[BoxCount.Kind.CLOSING].differences if BoxCount.Kind.CLOSING in counts else {},
         methods=dict(Payment.Method.choices),
     )
@@ -159,14 +161,22 @@ def _ways(event: Event) -> dict[str, tuple[int, int]]:
     return {row["method"]: (row["taken"] or 0, -(row["back"] or 0)) for row in rows}
 
 
-def _passes(event: Event, players: int) -> tuple[tuple[str, str, int], ...]:
-    """What was collected for others, by add-on: sold to those in the field, or part of every fee (1 query)."""
+def _passes(event: Event, rules: Rulebook, players: int) -> tuple[tuple[str, str, int], ...]:
+    """What was collected for others, by add-on: sold to those in the field, or part of every fee (1 query).
+
+    Of a TD fee inside the entry fee only the tier's per-player fee passes: the rest is in the net entry, and so in the
+    purse (Competition Manual 2025, 5.04.A).
+    """
+    limit = published(rules, f"tier.per_player_fee_cents.{event.tier}")
     sold = Count("sold", filter=Q(sold__entry__status__in=IN_THE_FIELD))
     addons = AddOn.objects.filter(event=event, kind__in=PASSED_ON).annotate(count=sold).order_by("name")
     sums: dict[str, int] = defaultdict(int)
     for addon in addons:
         kind = PASSED_ON[AddOn.Kind(addon.kind)]
-        sums[kind] += addon.fee_cents * (players if addon.included else addon.count)
+        cents = addon.fee_cents
+        if addon.included and addon.kind == AddOn.Kind.TD_FEE and limit is not None:
+            cents = min(cents, limit)
+        sums[kind] += cents * (players if addon.included else addon.count)
     return tuple((kind, Category(kind).label, cents) for kind, cents in sums.items())
 
 

@@ -9,6 +9,8 @@ from dataclasses import dataclass
 
 from scoring.money.fees import Fee
 
+PRIZES_BOUGHT = "prizes"  # the category of what prizes in things cost
+
 
 @dataclass(frozen=True, slots=True)
 class Line:
@@ -90,11 +92,13 @@ class PotMoney:
 
 @dataclass(frozen=True, slots=True)
 class PrizeMoney:
-    """Prizes: `due` and `paid` (method → cents) in money, `things` the value due otherwise; `added`: added cash that
-    the prizes count on, None where nothing is planned."""
+    """Prizes: `unpaid` is still due in money, player by player, so that what one got too much (`overpaid`) pays nobody
+    else; `paid`: method → cents; `things`: the value due otherwise; `added`: added cash that the prizes count on, None
+    where nothing is planned."""
 
-    due: int
+    unpaid: int
     paid: Mapping[str, int]
+    overpaid: int = 0
     things: int = 0
     added: int | None = None
 
@@ -133,6 +137,11 @@ class Facts:
     open: tuple[str, ...] = ()
 
     @property
+    def things_to_buy(self) -> int:
+        """Value of the prizes in things while no line says what they cost; nothing once one does."""
+        return 0 if any(line.kind == PRIZES_BOUGHT for line in self.own) else self.prizes.things
+
+    @property
     def by_method(self) -> dict[str, int]:
         """What should be here by each method, without the float and without what was paid before."""
         sums = dict.fromkeys(self.methods, 0)
@@ -162,17 +171,22 @@ def statement_of(facts: Facts) -> Statement:
     ]
     held = next(section for section in sections if section.key == "held").total
     others = next(section for section in sections if section.key == "others").total
-    left = Section(
-        "left",
-        "When all is settled",
+    return Statement((*sections, _left(facts, held, others)), facts.open)
+
+
+def _left(facts: Facts, held: int, others: int) -> Section:
+    lines = [
+        Line("here", held, "above"),
+        Line("belongs to others", -others, "above"),
+        Line("still to come from players", facts.entries.owed, "desk: who owes"),
+    ]
+    lines += _kept(
         (
-            Line("here", held, "above"),
-            Line("belongs to others", -others, "above"),
-            Line("still to come from players", facts.entries.owed, "desk: who owes"),
-        ),
-        "stays with the event",
+            Line("prizes paid too much: to come back", facts.prizes.overpaid, "prizes"),
+            Line("prizes in things, not bought yet", -facts.things_to_buy, "prizes, at their value"),
+        )
     )
-    return Statement((*sections, left), facts.open)
+    return Section("left", "When all is settled", tuple(lines), "stays with the event")
 
 
 def _kept(lines: Sequence[Line]) -> tuple[Line, ...]:
@@ -243,8 +257,7 @@ def _others(facts: Facts) -> Section:
         Line("paid too much: give back", money.overpaid, "entries"),
         Line("of players who wait: give back or let in", money.waiting, "waitlist, not let in yet"),
     ]
-    unpaid = facts.prizes.due - sum(facts.prizes.paid.values())
-    lines.append(Line("prizes in money not paid yet", unpaid, "prizes"))
+    lines.append(Line("prizes in money not paid yet", facts.prizes.unpaid, "prizes"))
     for kind, fee in facts.fees:
         if fee.cents is not None:
             lines.append(Line(f"{fee.words} ({fee.basis})", fee.cents - spent.get(kind, 0), fee.source))

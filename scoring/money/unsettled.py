@@ -84,17 +84,21 @@ def _names(names: Sequence[str]) -> str:
 
 def _prizes(asked: Asked) -> list[str]:
     written = sum(line.cents for line in asked.facts.own if line.kind == "added_cash")
-    bought = any(line.kind == "prizes" for line in asked.facts.own)
     prizes, points = asked.facts.prizes, []
     if prizes.added is not None and prizes.added != written:
         points.append(
             f"The prizes count on {money_text(prizes.added, asked.currency)} added cash; "
             f"{money_text(written, asked.currency)} is written as received."
         )
-    if prizes.things and not bought:
+    if asked.facts.things_to_buy:
         points.append(
             f"Prizes worth {money_text(prizes.things, asked.currency)} are due in things, "
             "and no line says what they cost."
+        )
+    if prizes.overpaid:
+        points.append(
+            f"{money_text(prizes.overpaid, asked.currency)} of prizes was paid too much: "
+            "the page of handing out says to whom."
         )
     return points
 

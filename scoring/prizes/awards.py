@@ -27,6 +27,7 @@ from scoring.standings.queries import DivisionStandings, standings
 from scoring.standings.tallying import Group
 from scoring.standings.wording import undecided_text
 
+NOBODY_FINISHED = "nobody finished"
 NAMED = 3  # players whose places are open are named up to so many
 
 
@@ -161,7 +162,7 @@ def _early(event: Event, found: Sequence[DivisionStandings]) -> dict[str, str]:
 
 def _not_yet(division: DivisionStandings, unverified: int) -> str:
     if division.rows and all(row.standing.group in (Group.DNF, Group.DQ) for row in division.rows):
-        return "nobody finished"
+        return NOBODY_FINISHED
     if division.waiting and division.begun:
         names = ", ".join(row.standing.name for row in division.waiting[:NAMED])
         return f"no place yet for {names}{' and others' if len(division.waiting) > NAMED else ''}"

@@ -68,7 +68,7 @@ def purse_of(event: Event) -> EventPurse:
         plan.added_cents if plan is not None else 0,
         {each.code: sum(fees[each.pk]) for each in offered if division_of(book, each.code).professional},
     )
-    limit = _published(book, f"tier.per_player_fee_cents.{event.tier}")
+    limit = published(book, f"tier.per_player_fee_cents.{event.tier}")
     divisions = tuple(
         work_out(
             division_of(book, each.code),
@@ -84,7 +84,7 @@ def purse_of(event: Event) -> EventPurse:
     return EventPurse(event, book, plan, passed, divisions, posted_payout(event), warnings)
 
 
-def _published(book: Rulebook, key: str) -> int | None:
+def published(book: Rulebook, key: str) -> int | None:
     """A figure of the rulebook; None where none is published for this tier and region."""
     found = book.get(key) if book.has(key) else None
     return found if isinstance(found, int) else None
@@ -159,7 +159,7 @@ def _event_warnings(
             " (Competition Manual 2025, 1.10.C). Where there are none, or a purse is fixed, add it by hand."
         )
     key = f"prize.pro_purse_cents.{event.tier}"
-    floor = _published(book, key)
+    floor = published(book, key)
     if professional and floor is not None:
         total, rule = sum(each.purse.cents for each in professional), book.value(key)
         if total < floor:
@@ -172,7 +172,7 @@ def _event_warnings(
 def _least_added(event: Event, professional: list[Working], book: Rulebook) -> tuple[int, str]:
     """What the tier asks the event to add, by amount or by share of the professional net entry, and where."""
     for key in (f"prize.added_cents.{event.tier}", f"prize.added_percent.{event.tier}"):
-        figure = _published(book, key)
+        figure = published(book, key)
         if figure is not None:
             net = sum(each.money.net for each in professional)
             cents = figure if key.startswith("prize.added_cents") else percent_up(figure, net)

@@ -59,7 +59,7 @@ def test_the_statement_asks_as_many_queries_whatever_there_is(
 ):
     """Without those of the prizes, which are counted where they are read."""
     fill(event, rows)
-    monkeypatch.setattr(queries, "prize_money", lambda _: PrizeMoney(due=0, paid={}))
+    monkeypatch.setattr(queries, "prize_money", lambda _: PrizeMoney(unpaid=0, paid={}))
     with django_assert_num_queries(OWN):
         assert statement(event).section("purposes").total == rows * 5_000
 
