@@ -277,7 +277,7 @@ def test_a_figure_beyond_the_six_is_typed_and_taken_away_again(
     page = open_as(new_phone(), round_, "Ludvik Moravec")
     other = page.locator(f"#other-{field[0].pk}")
     other.tap()
-    page.get_by_label("Throws of Moravec, 1 to 30").fill("11")
+    page.get_by_label("Throws of Moravec with penalty throws, 1 to 30").fill("11")
     page.get_by_role("button", name="Write it").tap()
     expect(other).to_have_text("11")
     all_sent(page)

@@ -87,7 +87,7 @@ function typing(view, hole, player, one) {
     if (Number.isInteger(throws) && throws >= 1 && throws <= 30) view.score(player, hole, throws);
   };
   return h("form", { class: "typing", onsubmit: keep },
-    h("label", { for: `typed-${player.entry}` }, `Throws of ${player.short}, 1 to 30`),
+    h("label", { for: `typed-${player.entry}` }, `Throws of ${player.short} with penalty throws, 1 to 30`),
     h("div", { class: "line" },
       h("input", { id: `typed-${player.entry}`, name: "throws", type: "number", inputmode: "numeric", min: "1", max: "30", required: true, value: one.throws }),
       h("button", { class: "primary" }, "Write it"),
