@@ -54,6 +54,7 @@ _ANYTHING = (
     *(
         "event.created",
         "event.changed",
+        "event.moved",
         "event.closed",
         "event.opened",
         "rule",
