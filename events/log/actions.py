@@ -157,6 +157,8 @@ class Action(models.TextChoices):
     PRIZE_ANSWERED = "prize.answered", "said of a prize"
     PRIZE_HANDED_OUT = "prize.handed_out", "prize handed out"
     PRIZE_TAKEN_BACK = "prize.taken_back", "handing out of a prize undone"
+    PRIZE_FORFEITED = "prize.forfeited", "prize not claimed in time"
+    PRIZE_NOT_FORFEITED = "prize.not_forfeited", "prize not forfeited after all"
     RATING_METHOD = "rating.method", "rating method chosen"
     RATING_JOINED = "rating.joined", "rounds joined for ratings"
     RATING_SPLIT = "rating.split", "round split for ratings"

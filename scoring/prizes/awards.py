@@ -19,7 +19,7 @@ from scoring.playoffs.queries import Placed, places_of
 from scoring.playoffs.ties import tied_for_first
 from scoring.playoffs.trophies import Sharing, sharing
 from scoring.prizes.awarding import Award, Awarded, Runner, award
-from scoring.prizes.models import HandOver, PrizeAnswer
+from scoring.prizes.models import Forfeit, HandOver, PrizeAnswer
 from scoring.prizes.planning import EventPurse, purse_of
 from scoring.prizes.posting import Base, base_of, bases_in, changed_since
 from scoring.prizes.taking import Answer, DivisionFacts, Kind, PlayerFacts
@@ -34,13 +34,14 @@ NAMED = 3  # players whose places are open are named up to so many
 @dataclass(frozen=True, slots=True)
 class Due:
     """One player's prize with what was handed out of it. `open`: cents still to hand out, below zero if too much was;
-    `answer`: what was said for the player."""
+    `answer`: what was said for the player; `forfeit`: that it was not claimed in time."""
 
     award: Award
     division: str
     handed: tuple[HandOver, ...]
     answer: Answer
     amateur: bool | None
+    forfeit: Forfeit | None = None
 
     @property
     def handed_cents(self) -> int:
@@ -48,12 +49,13 @@ class Due:
 
     @property
     def open(self) -> int:
-        return self.award.cents - self.handed_cents
+        rest = self.award.cents - self.handed_cents
+        return rest if self.forfeit is None else rest - min(max(0, rest), self.forfeit.cents)
 
     @property
     def owes_trophy(self) -> bool:
         """A trophy without money; one with money goes with it."""
-        return self.award.trophy and not self.award.cents and not self.handed
+        return self.award.trophy and not self.award.cents and not self.handed and self.forfeit is None
 
     @property
     def waits(self) -> bool:
@@ -101,6 +103,10 @@ class EventAwards:
     pay_until: date
     not_yet: Mapping[str, str] = field(default_factory=dict)
 
+    def lapsed(self, due: Due, today: date) -> bool:
+        """The prize waits, and the days to claim it are over."""
+        return due.waits and today > self.forfeited_after
+
     def early(self, due: Due) -> str:
         """Why it is too early to hand this one out; "": it is not."""
         return self.not_yet.get(due.division, "")
@@ -116,13 +122,13 @@ class EventAwards:
 
 
 def awards_of(event: Event, *, places: Mapping[str, Sequence[Placed]] | None = None) -> EventAwards:
-    """Awards of every division that has a ladder (9 queries, 2 more where there are trophies, and 1 more and those of
+    """Awards of every division that has a ladder (10 queries, 2 more where there are trophies, and 1 more and those of
     the standings unless `places` are given)."""
     purse = purse_of(event)
     found = standings(event) if places is None else []
     placed = places_of(found) if places is None else places
     entries = _entries(event)
-    answers, handed = _answers(event), _handed(event)
+    answers, handed, forfeits = _answers(event), _handed(event), _forfeits(event)
     planned = [base for each in purse.divisions if (base := base_of(each)) is not None]
     posted = bases_in(purse.posted.content) if purse.posted is not None else {}
     bases = [posted.get(base.code, base) for base in planned]
@@ -136,6 +142,7 @@ def awards_of(event: Event, *, places: Mapping[str, Sequence[Placed]] | None = N
             entries,
             answers,
             handed,
+            forfeits,
             purse.book,
         )
         for base in bases
@@ -206,6 +213,12 @@ def _handed(event: Event) -> Mapping[int, list[HandOver]]:
     return found
 
 
+def _forfeits(event: Event) -> dict[int, Forfeit]:
+    """Prizes that nobody claimed in time, by entry (1 query)."""
+    rows = Forfeit.objects.filter(entry__event=event, taken_back_at=None)
+    return {row.entry_id: row for row in rows}
+
+
 def _division(
     event: Event,
     base: Base,
@@ -214,6 +227,7 @@ def _division(
     entries: Mapping[int, tuple[str, Person]],
     answers: Mapping[int, Answer],
     handed: Mapping[int, list[HandOver]],
+    forfeits: Mapping[int, Forfeit],
     book: Rulebook,
 ) -> DivisionAwards:
     shared = _shared(placed, winners)
@@ -237,6 +251,7 @@ def _division(
             handed=tuple(handed.get(each.entry_id, ())),
             answer=answers.get(each.entry_id, Answer.NONE),
             amateur=_amateur(entries[each.entry_id][1]),
+            forfeit=forfeits.get(each.entry_id),
         )
         for each in awards
     )

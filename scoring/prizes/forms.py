@@ -197,3 +197,18 @@ class HandOverForm(forms.Form):
 class AnswerForm(forms.Form):
     said = forms.CharField(required=False, max_length=11)
     reason = forms.CharField(required=False, max_length=200)
+
+
+class ForfeitForm(forms.Form):
+    """What was done to reach a player who did not claim a prize."""
+
+    cents = forms.IntegerField(min_value=0, widget=forms.HiddenInput)
+    asked = forms.CharField(
+        max_length=200,
+        label="Whom you wrote to, and how",
+        help_text="As: the player, twice by mail; the club by phone",
+        widget=forms.TextInput(attrs=OFF),
+    )
+    asked_on = forms.DateField(
+        label="The last time, on", widget=forms.DateInput(format="%Y-%m-%d", attrs={"type": "date"})
+    )

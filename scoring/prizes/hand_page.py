@@ -1,13 +1,14 @@
 """What the page of handing out shows: who waits for which prize, by which key it is handed out."""
 
 from dataclasses import dataclass
+from datetime import date
 from typing import Any
 
 from events.paper.text import money
 from events.setup.models import Event
 from scoring.prizes.awards import Due, EventAwards
 from scoring.prizes.handing import methods_for
-from scoring.prizes.models import HandOver
+from scoring.prizes.models import Forfeit, HandOver
 from scoring.prizes.taking import Answer, Kind
 
 METHOD_KEYS = ("F2", "F4", "F6")
@@ -24,7 +25,8 @@ class Way:
 
 @dataclass(frozen=True, slots=True)
 class HandRow:
-    """One player's prize: `state` is "asked", "waits", "passed", "done" or "differs"; `early`: the places of the
+    """One player's prize: `state` is "asked", "waits", "passed", "done", "forfeited" or "differs"; `lapsed`:
+    the days to claim it are over; `early`: the places of the
     division are not final yet, so that no key hands it out at once."""
 
     entry_id: int
@@ -40,21 +42,23 @@ class HandRow:
     said: bool
     goods_allowed: bool
     early: bool
+    lapsed: bool
+    forfeit: Forfeit | None
 
 
-def hand_rows(event: Event, awards: EventAwards, q: str = "") -> list[HandRow]:
+def hand_rows(event: Event, awards: EventAwards, today: date, q: str = "") -> list[HandRow]:
     """Who is to be asked and who waits, then who has the prize; `q` finds by name or division."""
     wanted = q.casefold().split()
     rows = [
-        _hand_row(event, due, awards)
+        _hand_row(event, due, awards, today)
         for due in awards.dues
         if all(word in f"{due.award.name} {due.division}".casefold() for word in wanted)
     ]
-    order = {"asked": 0, "differs": 1, "waits": 2, "passed": 3, "done": 4}
+    order = {"asked": 0, "differs": 1, "waits": 2, "passed": 3, "done": 4, "forfeited": 5}
     return sorted(rows, key=lambda row: order[row.state])
 
 
-def _hand_row(event: Event, due: Due, awards: EventAwards) -> HandRow:
+def _hand_row(event: Event, due: Due, awards: EventAwards, today: date) -> HandRow:
     award = due.award
     state = _state(due)
     ways = _ways(due) if due.waits and state in {"waits", "differs"} else ()
@@ -71,6 +75,8 @@ def _hand_row(event: Event, due: Due, awards: EventAwards) -> HandRow:
         if ways and awards.early(due)
         else _state_words(event, due, state),
         early=bool(ways and awards.early(due)),
+        lapsed=bool(ways and awards.lapsed(due, today)),
+        forfeit=due.forfeit,
         ways=ways,
         last=due.handed[-1] if due.handed else None,
         said=due.answer is not Answer.NONE,
@@ -92,6 +98,8 @@ def prize_words(due: Due) -> str:
 
 
 def _state(due: Due) -> str:
+    if due.forfeit is not None and not due.open:
+        return "forfeited"
     if due.handed:
         return "differs" if due.open else "done"
     if due.award.asked:
@@ -101,10 +109,11 @@ def _state(due: Due) -> str:
 
 def _state_words(event: Event, due: Due, state: str) -> str:
     award = due.award
+    if state == "forfeited" and due.forfeit is not None:
+        on = due.forfeit.asked_on
+        return f"forfeited: {due.forfeit.asked}, last on {on.day} {on:%B}"
     if state == "asked":
         return award.asked
-    if state == "passed":
-        return f"{award.passed} ({award.source})" if award.passed else ""
     if not due.handed:
         return f"{award.passed} ({award.source})" if award.passed else ""
     last = due.handed[-1]
@@ -133,7 +142,8 @@ def _ways(due: Due) -> tuple[Way, ...]:
 
 def hand_counts(awards: EventAwards) -> dict[str, Any]:
     """How far the handing out is."""
-    dues = [due for due in awards.dues if due.award.cents or due.owes_trophy or due.handed]
+    live = (due for due in awards.dues if due.forfeit is None or due.handed)
+    dues = [due for due in live if due.award.cents or due.owes_trophy or due.handed]
     done = sum(1 for due in dues if not due.waits)
     cash = sum(max(0, due.open) for due in awards.dues if due.award.kind is Kind.CASH)
     goods = sum(max(0, due.open) for due in awards.dues if due.award.kind is not Kind.CASH)

@@ -42,11 +42,15 @@ def hand_out(request: EventRequest, slug: str) -> HttpResponse:
     """The list; to htmx only the rows that `q` finds."""
     q = request.GET.get("q", "").strip()[:LONGEST_SEARCH]
     awards = awards_of(request.event)
-    rows = hand_page.hand_rows(request.event, awards, q)
-    context: dict[str, Any] = {"rows": rows, "q": q, "url": reverse("prizes:hand_out", args=[slug])}
+    today = request.event.local(timezone.now()).date()
+    context: dict[str, Any] = {
+        "rows": hand_page.hand_rows(request.event, awards, today, q),
+        "q": q,
+        "url": reverse("prizes:hand_out", args=[slug]),
+        "director": request.role is Role.DIRECTOR,
+    }
     if request.htmx:  # type: ignore[attr-defined]  # set by its middleware
         return render(request, "prizes/hand_rows.html", context)
-    today = request.event.local(timezone.now()).date()
     context |= {
         "tabs": pages.tabs(request.event, "hand_out"),
         "counts": hand_page.hand_counts(awards),
@@ -161,7 +165,10 @@ def payout_paper(request: EventRequest, slug: str) -> HttpResponse:
         bases, added = list(bases_in(purse.posted.content).values()), purse.posted.content["added_cents"]
         version = f"posted as version {purse.posted.number}, {moment_text(event, purse.posted.posted_at)}"
     else:
-        bases, added = [base for each in purse.divisions if (base := base_of(each)) is not None], purse.added_in
+        bases, added = (
+            [base for each in purse.divisions if (base := base_of(each)) is not None],
+            purse.added_in,
+        )
         version = "draft, not posted"
     printed = moment_text(event, timezone.now())
     content = payout_sheet(head_of(event), bases, added=added, version=version, printed=printed)
@@ -202,5 +209,9 @@ def _receipt(request: EventRequest, due: Due) -> Receipt:
         tied=due.award.tied > 1,
         cents=due.award.cents,
         prize=hand_page.prize_words(due),
-        handed=f"{last.get_method_display()}, {moment_text(request.event, last.at)}" if last else "",
+        handed=f"{last.get_method_display()}, {moment_text(request.event, last.at)}"
+        if last
+        else "forfeited"
+        if due.forfeit
+        else "",
     )

@@ -8,7 +8,7 @@ from events.entries.models import Entry
 from events.log.actions import Action
 from events.log.services import Actor, record
 from scoring.prizes.awards import Due, awards_of
-from scoring.prizes.models import HandOver, PrizeAnswer
+from scoring.prizes.models import Forfeit, HandOver, PrizeAnswer
 from scoring.prizes.services import PrizesRefused
 from scoring.prizes.taking import Kind
 
@@ -39,6 +39,8 @@ def answer_prize(*, entry: Entry, said: str, reason: str, actor: Actor, now: dat
         raise PrizesRefused(f"That is what is written for {held.person.name} already.")
     if HandOver.objects.filter(entry=held, taken_back_at=None).exists():
         raise PrizesRefused(f"{held.person.name} has the prize already: undo the handing out first.")
+    if Forfeit.objects.filter(entry=held, taken_back_at=None).exists():
+        raise PrizesRefused(f"The prize of {held.person.name} is forfeited: undo that first.")
     answer = PrizeAnswer.objects.create(
         entry=held, said=said, reason=reason.strip()[:200], at=now, by=actor.name[:150]
     )
@@ -70,7 +72,8 @@ def hand_over(
     )
     due = awards_of(held.event).due_of(held.pk)
     if due is None or not due.waits:
-        raise PrizesRefused(f"Nothing is open for {held.person.name}: it is handed out already.")
+        gone = "forfeited: undo that first" if due is not None and due.forfeit else "handed out already"
+        raise PrizesRefused(f"Nothing is open for {held.person.name}: it is {gone}.")
     if due.open != expected_cents:
         raise PrizesRefused(f"The prize of {held.person.name} is another by now: look again.")
     return _hand(held, due, method, note, actor, now)

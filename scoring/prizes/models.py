@@ -221,3 +221,31 @@ class HandOver(models.Model):
 
     def __str__(self) -> str:
         return f"{self.cents} {self.kind} to {self.entry_id}"
+
+
+class Forfeit(models.Model):
+    """A prize that nobody claimed in time, with whom the director wrote to. Taken back by a mark on the row."""
+
+    entry = models.ForeignKey(Entry, on_delete=models.PROTECT, related_name="prizes_forfeited")
+    cents = models.PositiveIntegerField(help_text="What was open of the prize; 0 for a trophy alone")
+    asked = models.CharField(max_length=200, help_text="Who was written to, and how")
+    asked_on = models.DateField(help_text="The last time")
+    at = models.DateTimeField()
+    by = models.CharField(max_length=150)
+    taken_back_at = models.DateTimeField(null=True, blank=True)
+    taken_back_by = models.CharField(max_length=150, blank=True)
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(
+                fields=["entry"], condition=Q(taken_back_at__isnull=True), name="prize_forfeited_once"
+            ),
+            models.CheckConstraint(
+                condition=Q(asked__gt=""),
+                name="forfeit_says_who_was_asked",
+                violation_error_message="Say who was written to, and how.",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.cents} forfeited by {self.entry_id}"

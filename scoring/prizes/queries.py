@@ -49,7 +49,7 @@ def paid_out(event: Event) -> list[PaidOut]:
 
 
 def open_prizes(event: Event, *, now: datetime | None = None) -> list[str]:
-    """A sentence for each thing about the prizes that somebody still has to do (21 queries).
+    """A sentence for each thing about the prizes that somebody still has to do (22 queries).
 
     `now` tells a prize that waits from one that nobody claimed in time; None: every prize still waits.
     """

@@ -54,5 +54,8 @@ def _waiting(code: str, waiting: Sequence[Due], awards: EventAwards, today: date
     names = ", ".join(due.award.name for due in waiting)
     until = awards.forfeited_after
     if today is not None and today > until:
-        return f"{code}: unclaimed and forfeited since {until.day} {until:%B}: {names}."
+        return (
+            f"{code}: not claimed until {until.day} {until:%B}: {names}. "
+            "Write to them, then hand out or forfeit (1.10.G)."
+        )
     return f"{code}: not handed out yet, to be claimed until {until.day} {until:%B}: {names}."

@@ -1,6 +1,6 @@
 from django.urls import path
 
-from scoring.prizes import hand_views, table_views, views
+from scoring.prizes import forfeit_views, hand_views, table_views, views
 
 app_name = "prizes"
 urlpatterns = [
@@ -15,6 +15,8 @@ urlpatterns = [
     path("hand-out/<int:pk>/", hand_views.give, name="give"),
     path("hand-out/<int:pk>/said/", hand_views.said, name="said"),
     path("hand-out/<int:pk>/undo/", hand_views.undo, name="take_back"),
+    path("hand-out/<int:pk>/forfeit/", forfeit_views.forfeit, name="forfeit"),
+    path("hand-out/<int:pk>/claimed/", forfeit_views.undo, name="not_forfeited"),
     path("paper/payout/", hand_views.payout_paper, name="payout_paper"),
     path("paper/receipts/", hand_views.receipts_paper, name="receipts_paper"),
     path("paper/list/", hand_views.list_paper, name="list_paper"),

@@ -225,7 +225,7 @@ def test_what_is_open_in_words(event, placed):
     assert found.without == ()
     assert open_in(found) == [f"MPO: not handed out yet, to be claimed until 13 July: {names}."]
     assert open_in(found, today=date(2026, 7, 14)) == [
-        f"MPO: unclaimed and forfeited since 13 July: {names}."
+        f"MPO: not claimed until 13 July: {names}. Write to them, then hand out or forfeit (1.10.G)."
     ]
     assert (found.pay_until, found.forfeited_after) == (date(2026, 6, 16), date(2026, 7, 13))
 
@@ -263,7 +263,7 @@ def test_awards_take_a_known_number_of_queries(event, placed, count, django_asse
     for entry, cents in list(zip(entries, (12_240, 9_180, 6_120), strict=False))[:count]:
         give(entry, cents)
 
-    with django_assert_num_queries(21):
+    with django_assert_num_queries(22):
         awards_of(event)
     with django_assert_num_queries(1):
         paid_out(event)

@@ -92,5 +92,5 @@ def test_trophies_cost_two_queries_more(
     contest(event, 2, seconds[3])
     if decided == 2:
         contest(event, 3, seconds[1])
-    with django_assert_num_queries(24):
+    with django_assert_num_queries(25):
         awards_of(event)

@@ -100,7 +100,7 @@ def test_after_thirty_days_the_unclaimed_are_named(event, client_as, placed):
     with time_machine.travel(NOW + timedelta(days=40), tick=False):
         shown = text(client_as(Role.DIRECTOR).get(page(event, "hand_out")))
 
-    assert "unclaimed and forfeited since 13 July" in shown
+    assert "not claimed until 13 July" in shown
 
 
 def test_nobody_has_a_place_yet(event, director):
@@ -134,5 +134,5 @@ def test_before_the_places_are_final_only_the_director_hands_out_and_no_key_does
 @pytest.mark.parametrize("count", [1, 3])
 def test_the_list_takes_a_known_number_of_queries(event, director, handed, count, django_assert_num_queries):
     handed(count)
-    with django_assert_num_queries(26):
+    with django_assert_num_queries(27):
         director.get(page(event, "hand_out"))
