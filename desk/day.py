@@ -98,7 +98,7 @@ def day_of(event: Event, now: datetime) -> Day:
         *_card_lines(event, rounds, now),
         *countdown_lines(event, rulebook, now),
         *crew_lines(event, now),
-        *found_lines(event),
+        *found_lines(event, rulebook),
         *ready_lines(event, [state.round for state in rounds], now),
         *running_lines(event, rounds, timedelta(minutes=rulebook.int(ROUND_MINUTES)), now),
         *tie_lines(event, done, all_done=bool(rounds) and len(done) == len(rounds)),

@@ -7,6 +7,7 @@ from desk.above_the_bags import ABOVE_BAGS, own_page
 from desk.above_the_course import ABOVE_COURSE
 from desk.above_the_crew import out_of
 from desk.above_the_draw import ABOVE
+from desk.above_the_found import ABOVE_FOUND
 from desk.above_the_safety import ABOVE_SAFETY
 from desk.archive import views as archive_views
 from desk.signin import qr_image, reachable
@@ -18,6 +19,7 @@ from events.logistics.crew.taking_over import posted
 from events.logistics.crew.urls import urls as crew_urls
 from events.logistics.moving_days import move_plans
 from events.logistics.ready.urls import urls as course_ready_urls
+from events.logistics.urls import urls as found_urls
 from events.safety import paper_views
 from events.setup.views import move, new_event
 from scoring.cards.group_desk_urls import urls as group_desk_urls
@@ -50,7 +52,7 @@ staff_pages: list[URLPattern | URLResolver] = [
     path("logistics/day/", include("events.logistics.running.urls")),
     path("logistics/incidents/", include("events.logistics.incidents.urls")),
     path("logistics/messages/", include("events.logistics.messages.urls")),
-    path("logistics/", include("events.logistics.urls")),
+    path("logistics/", include(found_urls(above=ABOVE_FOUND))),
     path("penalties/", include("scoring.penalties.urls")),
     path("cards/phones/", include(group_desk_urls(reachable=reachable, qr=qr_image))),
     path("cards/", include("scoring.cards.urls")),

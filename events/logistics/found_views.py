@@ -11,10 +11,11 @@ from django.views.decorators.http import require_POST
 
 from events.entries.models import Entry
 from events.entries.paper_views import head_of
+from events.logistics.above import Above
 from events.logistics.forms import FoundForm, HandOverForm
 from events.logistics.models import FoundThing
 from events.logistics.prints import found_list
-from events.logistics.queries import TAKEN_RULE, found_things, owners_of
+from events.logistics.queries import TAKEN_KEY, found_things, owners_of, ruling_pages, taken_waiting
 from events.logistics.services import (
     FoundRefused,
     hand_in,
@@ -25,34 +26,44 @@ from events.logistics.services import (
     was_taken,
 )
 from events.logistics.tabs import logistics_tabs
+from events.logistics.taken import comes_off
 from events.setup.access import EventRequest, staff
 from events.setup.answers import shown_pdf
 from events.setup.asked import whole_number
 from events.setup.models import Role
 from events.setup.overview import moment_text
+from events.setup.queries import rulebook_for
 
 AT_THE_TABLE = (Role.DIRECTOR, Role.DESK)
 READERS = (*AT_THE_TABLE, Role.CARD_ROOM, Role.MARSHAL)
+RULE_WRITERS = (Role.DIRECTOR, Role.CARD_ROOM, Role.MARSHAL)  # whom the page of penalties lets in
 
 
 @staff(*READERS, write=())
-def found(request: EventRequest, slug: str) -> HttpResponse:
-    return _page(request, FoundForm(event=request.event))
+def found(request: EventRequest, slug: str, above: Above) -> HttpResponse:
+    return _page(request, above, FoundForm(event=request.event))
 
 
-def _page(request: EventRequest, form: FoundForm, status: int = 200) -> HttpResponse:
+def _page(request: EventRequest, above: Above, form: FoundForm, status: int = 200) -> HttpResponse:
     """Telephone numbers help to find an owner; only the desk sees them."""
     may_write = request.role in AT_THE_TABLE
+    event, book = request.event, rulebook_for(request.event)
+    waiting = taken_waiting(event, book, above.given_back)
+    open_ = {taken.thing.pk for taken in waiting}
     listed = found_things(request.event, with_contact=may_write)
     context: dict[str, Any] = {
         "form": form,
         "held": [each for each in listed if each.thing.held],
         "gone": [each.thing for each in listed if not each.thing.held],
-        "taken": [each.thing for each in listed if each.thing.taken_open],
+        "taken": ruling_pages(event, waiting, above),
+        "waiting": open_,
+        "answered": [e.thing for e in listed if e.thing.taken_from_id and e.thing.pk not in open_],
         "owners": owners_of(request.event, with_contact=False) if may_write else [],
         "may_write": may_write,
         "may_settle": request.role in (Role.DIRECTOR, Role.CARD_ROOM),
-        "rule": TAKEN_RULE,
+        "may_rule": request.role in RULE_WRITERS,
+        "comes_off": comes_off(book.int(TAKEN_KEY)),
+        "rule": book.value(TAKEN_KEY).citation,
         "tabs": logistics_tabs(request.event, "logistics:found"),
     }
     return render(request, "logistics/found.html", context, status=status)
@@ -60,15 +71,15 @@ def _page(request: EventRequest, form: FoundForm, status: int = 200) -> HttpResp
 
 @staff(*AT_THE_TABLE)
 @require_POST
-def hand_in_page(request: EventRequest, slug: str) -> HttpResponse:
+def hand_in_page(request: EventRequest, slug: str, above: Above) -> HttpResponse:
     form = FoundForm(request.POST, event=request.event)
     if not form.is_valid():
-        return _page(request, form, 422)
+        return _page(request, above, form, 422)
     try:
         thing = hand_in(event=request.event, **form.cleaned_data, actor=request.actor, now=timezone.now())
     except FoundRefused as refused:
         form.add_error(None, str(refused))
-        return _page(request, form, 422)
+        return _page(request, above, form, 422)
     messages.success(request, f"No. {thing.number} is written down: put the number on it.")
     return redirect("logistics:found", slug)
 
@@ -109,7 +120,8 @@ def taken_page(request: EventRequest, slug: str, pk: int) -> HttpResponse:
 @require_POST
 def settled_page(request: EventRequest, slug: str, pk: int) -> HttpResponse:
     thing = get_object_or_404(FoundThing, pk=pk, event=request.event)
-    return _act(request, settle_taken, "No. {0.number}: the card is right.", thing=thing)
+    reason = request.POST.get("reason", "")
+    return _act(request, settle_taken, "No. {0.number} needs no ruling.", thing=thing, reason=reason)
 
 
 def _act(request: EventRequest, service: Callable[..., FoundThing], done: str, **facts: Any) -> HttpResponse:

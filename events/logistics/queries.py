@@ -1,17 +1,17 @@
 """Reading the list of found things."""
 
 from dataclasses import dataclass
-from urllib.parse import urlencode
 
-from django.db.models import Q
-
+from events.draw.models import Sheet
 from events.entries.models import Entry
+from events.logistics.above import Above, GivenBacks
 from events.logistics.matching import Owner, Suggestion, suggest
 from events.logistics.models import FoundThing
-from events.setup.models import Event
+from events.logistics.taken import Claim, comes_off, unanswered
+from events.rulebook.loader import Rulebook
+from events.setup.models import Event, Round
 
-TAKEN_RULE = "Official Rules of Disc Golf 2025, 805.03"
-TAKEN_THROWS = -2
+TAKEN_KEY = "penalty.lost_disc_taken"
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,9 +26,14 @@ class Listed:
 class Taken:
     """A disc that was taken from a player's lie, and whose throws are not given back yet."""
 
+    thing: FoundThing
     text: str
-    query: str  # of the card room's address, where the round and the group are known
-    thing_id: int
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    label: str
+    url: str
 
 
 def owners_of(event: Event, *, with_contact: bool) -> list[Owner]:
@@ -74,23 +79,44 @@ def describe(thing: FoundThing) -> str:
     return ", ".join([thing.what, *([f"hole {thing.hole_label}"] if thing.hole_label else [])])
 
 
-def taken_waiting(event: Event) -> list[Taken]:
-    """Discs that turned out to have been taken and whose card does not show it yet (1 query).
+def taken_waiting(event: Event, book: Rulebook, given_back: GivenBacks) -> list[Taken]:
+    """Discs that turned out to have been taken, while no ruling gives the throws back and nobody said that none do
+    (1 query; with such a disc those of `given_back` too)."""
+    things = list(
+        FoundThing.objects.filter(
+            event=event, taken_from__isnull=False, taken_settled_at=None
+        ).select_related("round", "taken_from__person")
+    )
+    if not things:
+        return []
+    claims = [Claim(thing.pk, thing.taken_from_id or 0, thing.round_id) for thing in things]
+    open_ = unanswered(claims, given_back(event))
+    return [Taken(thing, _taken_text(thing, book)) for thing in things if thing.pk in open_]
 
-    The card room writes it: 2 throws less on the hole, before the event ends (Official Rules 2025, 805.03).
-    """
-    rows = FoundThing.objects.filter(
-        Q(taken_settled_at=None), event=event, taken_from__isnull=False
-    ).select_related("round", "taken_from__person")
-    return [_taken(thing) for thing in rows]
 
-
-def _taken(thing: FoundThing) -> Taken:
+def _taken_text(thing: FoundThing, book: Rulebook) -> str:
     assert thing.taken_from is not None
     hole = f" on hole {thing.hole_label}" if thing.hole_label else ""
     round_ = f" in round {thing.round.number}" if thing.round else ""
-    text = (
-        f"{thing.taken_from.person.name}: the lost disc was taken{hole}{round_}; 2 throws come off (805.03)"
-    )
-    query = urlencode({"round": thing.round.number}) if thing.round else ""
-    return Taken(text, query, thing.pk)
+    off = f"{comes_off(book.int(TAKEN_KEY))} ({book.value(TAKEN_KEY).section})"
+    return f"{thing.taken_from.person.name}: the lost disc was taken{hole}{round_}; {off}"
+
+
+def ruling_pages(event: Event, waiting: list[Taken], above: Above) -> list[tuple[Taken, list[Page]]]:
+    """Each with where its ruling is written: for its round, or for every round that has a tee sheet where nobody knows
+    the round (1 query, none without a disc that waits)."""
+    if not waiting:
+        return []
+    drawn = Round.objects.filter(event=event, sheets__state=Sheet.State.PUBLISHED).distinct()
+    rounds = list(drawn.select_related("event").order_by("number"))
+    found = []
+    for taken in waiting:
+        thing = taken.thing
+        assert thing.taken_from is not None
+        pages = [
+            Page(f"round {each.number}", above.ruling_page(each, thing.taken_from, thing.hole_label))
+            for each in rounds
+            if thing.round_id in (None, each.pk)
+        ]
+        found.append((taken, pages))
+    return found

@@ -10,8 +10,9 @@ from events.entries.models import Entry
 from events.log.actions import Action
 from events.log.services import Actor, record
 from events.logistics.models import FoundThing
-from events.logistics.queries import TAKEN_RULE, describe
+from events.logistics.queries import TAKEN_KEY, describe
 from events.setup.models import Event, Round
+from events.setup.queries import rulebook_for
 
 
 class FoundRefused(Exception):
@@ -89,28 +90,32 @@ def hold_again(*, thing: FoundThing, actor: Actor, now: datetime) -> FoundThing:
 
 @transaction.atomic
 def was_taken(*, thing: FoundThing, entry: Entry, actor: Actor, now: datetime) -> FoundThing:
-    """The disc had been taken, and its owner had played it as lost: the card room is told (805.03).
+    """The disc had been taken, and its owner had played it as lost: the card room is told.
 
     Raises FoundRefused after the event is over, the last moment for it.
     """
     held = _locked(thing)
+    rule = rulebook_for(held.event).value(TAKEN_KEY).citation
     if held.event.over_at is not None:
-        raise FoundRefused(f"The event is over: a lost disc changes no score any more ({TAKEN_RULE}).")
+        raise FoundRefused(f"The event is over: a lost disc changes no score any more ({rule}).")
     held.taken_from, held.taken_settled_at, held.taken_settled_by = entry, None, ""
     _save_taken(held)
-    _log(held, Action.THING_TAKEN, {"from": entry.person.name, "rule": TAKEN_RULE}, actor, now)
+    _log(held, Action.THING_TAKEN, {"from": entry.person.name, "rule": rule}, actor, now)
     return held
 
 
 @transaction.atomic
-def settle_taken(*, thing: FoundThing, actor: Actor, now: datetime) -> FoundThing:
-    """The card room has seen to the throws. Raises FoundRefused where nothing waits."""
+def settle_taken(*, thing: FoundThing, reason: str, actor: Actor, now: datetime) -> FoundThing:
+    """No ruling will give throws back: the loss was never on the card, or it was put right there. A ruling settles it
+    by itself. Raises FoundRefused where nothing waits, and without a reason."""
     held = _locked(thing)
     if not held.taken_open:
         raise FoundRefused(f"Nothing waits for no. {held.number}.")
+    if not reason.strip():
+        raise FoundRefused(f"Say why no. {held.number} needs no ruling.")
     held.taken_settled_at, held.taken_settled_by = now, actor.name[:150]
     _save_taken(held)
-    _log(held, Action.THING_TAKEN_SETTLED, {}, actor, now)
+    _log(held, Action.THING_TAKEN_SETTLED, {}, actor, now, reason=reason.strip()[:200])
     return held
 
 
@@ -140,7 +145,13 @@ def _save_taken(thing: FoundThing) -> None:
 
 
 def _log(  # everybody on the staff reads it, for good: neither what is written on a thing nor who found it
-    thing: FoundThing, action: Action, detail: Mapping[str, object], actor: Actor, now: datetime
+    thing: FoundThing,
+    action: Action,
+    detail: Mapping[str, object],
+    actor: Actor,
+    now: datetime,
+    *,
+    reason: str = "",
 ) -> None:
     record(
         chain=thing.event.slug,
@@ -149,4 +160,5 @@ def _log(  # everybody on the staff reads it, for good: neither what is written 
         actor=actor,
         now=now,
         detail=dict(detail),
+        reason=reason,
     )

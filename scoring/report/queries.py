@@ -14,6 +14,7 @@ from events.setup.queries import rulebook_for
 from scoring.cards.models import Card, CardVersion, GroupMessage, Ruling
 from scoring.games.queries import open_games
 from scoring.money.queries import statement
+from scoring.penalties.lost_discs import given_back
 from scoring.playoffs.queries import ties_of
 from scoring.prizes.queries import open_prizes
 from scoring.report.checklist import Due, Kind, Line, Point, Room, lines_of
@@ -52,7 +53,7 @@ class Closing:
 
 def closing_of(event: Event, now: datetime) -> Closing:
     """Everything the closing page shows: a fixed number of queries, whatever the field."""
-    facts = load(event)
+    facts, book = load(event), rulebook_for(event)
     divisions = tuple(standings_of(facts))
     counting = _counting(facts, last_rounds(divisions))
     expected = [(round, entry) for round, entry in counting if _expected(entry)]
@@ -65,15 +66,18 @@ def closing_of(event: Event, now: datetime) -> Closing:
         *_unverified(facts, needed),
         *(Point(Kind.TIES, text, Room.PLAYOFFS) for text in ties_of(divisions)),
         *_unasked(event, counting),
-        *(Point(Kind.RULINGS, each.text, Room.FOUND) for each in taken_waiting(event)),
+        *_taken(event, book),
         *_questions(event),
         *(Point(Kind.LOG, fault.text.capitalize(), Room.LOG) for fault in verify(event.slug)[1]),
         *_afterwards(event, now),
     ]
     complete = sum(_complete(facts, round, entry) for round, entry in expected)
-    return Closing(
-        divisions, tuple(points), dues_of(event, rulebook_for(event), now), complete, len(expected)
-    )
+    return Closing(divisions, tuple(points), dues_of(event, book, now), complete, len(expected))
+
+
+def _taken(event: Event, book: Rulebook) -> Iterable[Point]:
+    waiting = taken_waiting(event, book, given_back)
+    return (Point(Kind.RULINGS, each.text, Room.FOUND) for each in waiting)
 
 
 def _afterwards(event: Event, now: datetime) -> Iterable[Point]:

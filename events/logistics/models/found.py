@@ -68,5 +68,5 @@ class FoundThing(models.Model):
 
     @property
     def taken_open(self) -> bool:
-        """The throws that its owner is owed are not on the card yet."""
+        """Nobody has said that it needs no ruling; whether one stands is for the floor above to say."""
         return self.taken_from_id is not None and self.taken_settled_at is None
