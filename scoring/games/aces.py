@@ -21,12 +21,15 @@ def decide_ace(
     hole_label: str,
     counts: bool,
     reason: str,
+    against_card: bool = False,
     actor: Actor,
     now: datetime,
 ) -> Ace:
-    """An ace counts for this pot or does not; decided twice alike is decided once.
+    """An ace counts for this pot or does not; decided twice alike is decided once. `against_card`: it counts although
+    the card has another figure there by now, which takes a reason.
 
-    Raises GameRefused for another round than the pot's, and for a refusal without its reason.
+    Raises GameRefused for another round than the pot's, and for a refusal or a word against the card without its
+    reason.
     """
     game = locked(game)
     if game.kind != Game.Kind.ACE:
@@ -39,11 +42,14 @@ def decide_ace(
         raise GameRefused("Write the hole.")
     if not counts and not reason.strip():
         raise GameRefused("Write why it does not count.")
+    if against_card and not reason.strip():
+        raise GameRefused("Write why it still counts, although the card has no 1 there.")
+    why = reason.strip()[:200] if against_card or not counts else ""
     label = hole_label.strip()[:6]
     held = Ace.objects.filter(
         game=game, entry=entry, round=round, hole_label=label, taken_back_at__isnull=True
     ).first()
-    if held is not None and held.counts == counts:
+    if held is not None and held.counts == counts and (why == held.reason or not against_card):
         return held
     if held is not None:
         _take_back(held, actor, now)
@@ -53,7 +59,7 @@ def decide_ace(
         round=round,
         hole_label=label,
         counts=counts,
-        reason=reason.strip()[:200],
+        reason=why,
         at=now,
         by=actor.name[:150],
     )

@@ -12,7 +12,7 @@ from scoring.games.forms import AceForm, CalledForm, MarkForm, PlaceForm, PotFor
 from scoring.games.models import Game
 from scoring.games.queries import BY_ADDON, BY_HAND, CAUTION, game_of, open_points
 from scoring.games.shares import paid_part
-from scoring.games.states import GameState
+from scoring.games.states import GameState, Winner
 from scoring.games.winners import winners_of
 
 
@@ -25,13 +25,15 @@ def game_context(request: EventRequest, game: Game, typed: dict[str, Any]) -> di
     forms: dict[str, Any] = {}
     if not state.settled:
         forms = _forms(state, field, inside, director=director)
+    shares = _shares(state)
     return {
         "game": game,
         "state": state,
+        "for_thing": _for_thing(game, shares),
         "director": director,
         "caution": CAUTION,
         "points": open_points(state),
-        "shares": _shares(state),
+        "shares": shares,
         "forms": {key: typed.get(key, form) for key, form in forms.items()},
         "by_hand": BY_HAND,
         "by_addon": BY_ADDON,
@@ -89,3 +91,11 @@ def _shares(state: GameState) -> list[dict[str, Any]]:
     pays = paid_part(state.pot.total, state.game.pays_percent)
     cents = apportion(pays, [winner.parts for winner in winners]) if winners else ()
     return [{"winner": winner, "cents": share} for winner, share in zip(winners, cents, strict=True)]
+
+
+def _for_thing(game: Game, shares: list[dict[str, Any]]) -> list[Winner]:
+    """Who won the game's one thing equally, each once; nobody where there is nothing to ask."""
+    if not game.prize or game.kind in {Game.Kind.RAFFLE, Game.Kind.OTHER}:
+        return []
+    equal = {share["winner"].entry: share["winner"] for share in shares}
+    return list(equal.values()) if len(equal) > 1 else []

@@ -12,7 +12,7 @@ from events.setup.figures import money_text
 from events.setup.models import AddOn, Event
 from scoring.games import marks as order
 from scoring.games.models import Ace, Award, Game, Mark, PotLine, RaffleDraw
-from scoring.games.ones import ones_of
+from scoring.games.ones import Hole, Ones, ones_of
 from scoring.games.pots import Paid, Pot, Source
 from scoring.games.states import GameState, One, Player
 
@@ -24,7 +24,8 @@ CAUTION = (
 
 
 def games_of(event: Event) -> list[GameState]:
-    """Every game with its pot and people (1 query without games, else 9, and 3 more where a card has a 1)."""
+    """Every game with its pot and people (1 query without games, else 9, and 3 more where a card has a 1 or an ace is
+    decided)."""
     games = list(Game.objects.filter(event=event).select_related("round", "addon", "event"))
     if not games:
         return []
@@ -33,7 +34,7 @@ def games_of(event: Event) -> list[GameState]:
     lines, awards = _lines(event), _awards(event)
     marks, aces = _marks(event), _aces(event)
     draws = {draw.game_id: draw for draw in RaffleDraw.objects.filter(game__event=event)}
-    ones = ones_of(event)
+    ones = ones_of(event, [_hole(ace) for each in aces.values() for ace in each])
     return [
         _state(
             game,
@@ -72,6 +73,9 @@ def open_points(state: GameState) -> list[str]:
     if state.waiting:
         names = ", ".join(f"{one.name} on hole {one.hole_label}" for one in state.waiting)
         points.append(f"{game.name}: a 1 on a card is not decided ({names}).")
+    if state.lost:
+        names = ", ".join(f"{ace.entry.person.name} on hole {ace.hole_label}" for ace in state.lost)
+        points.append(f"{game.name}: no longer a 1 on the card ({names}). Say whether it still counts.")
     if not state.settled and (state.pot.total or state.marks or state.draw or game.prize):
         points.append(f"{game.name} is not settled: {money_text(state.pot.total, currency)} in the pot.")
     waiting = [award for award in state.awards if award.handed_at is None]
@@ -141,7 +145,7 @@ def _state(
     lines: list[PotLine],
     marks: list[Mark],
     aces: list[Ace],
-    ones: Sequence[One],
+    ones: Ones,
     draw: RaffleDraw | None,
     awards: list[Award],
 ) -> GameState:
@@ -162,7 +166,8 @@ def _state(
         places=tuple(order.places(ordered)),
         back=tuple(mark for mark in marks if mark.taken_back_at is not None),
         aces=tuple(aces),
-        waiting=_waiting(game, inside, aces, ones),
+        waiting=_waiting(game, inside, aces, ones.found),
+        lost=tuple(ace for ace in aces if ace.counts and not ace.reason and _hole(ace) in ones.other),
         draw=draw,
         awards=tuple(awards),
     )
@@ -217,7 +222,7 @@ def _waiting(game: Game, inside: set[int], aces: Sequence[Ace], ones: Sequence[O
     """Ones that belong to an ace pot and on which the director has said nothing yet."""
     if game.kind != Game.Kind.ACE:
         return ()
-    decided = {(ace.entry_id, ace.round_id, ace.hole_label) for ace in aces}
+    decided = {_hole(ace) for ace in aces}
     return tuple(
         one
         for one in ones
@@ -225,3 +230,7 @@ def _waiting(game: Game, inside: set[int], aces: Sequence[Ace], ones: Sequence[O
         and game.round_id in {None, one.round}
         and (one.entry, one.round, one.hole_label) not in decided
     )
+
+
+def _hole(ace: Ace) -> Hole:
+    return ace.entry_id, ace.round_id, ace.hole_label

@@ -43,7 +43,8 @@ class Winner:
 
 @dataclass(frozen=True, slots=True)
 class GameState:
-    """`waiting`: ones of players in this pot that nobody has decided; `marks` in the order of merit."""
+    """`waiting`: ones of players in this pot that nobody has decided; `lost`: aces that count and are no longer a 1 on
+    the card, until somebody says why they still count; `marks` in the order of merit."""
 
     game: Game
     pot: Pot
@@ -55,6 +56,7 @@ class GameState:
     back: tuple[Mark, ...]
     aces: tuple[Ace, ...]
     waiting: tuple[One, ...]
+    lost: tuple[Ace, ...]
     draw: RaffleDraw | None
     awards: tuple[Award, ...]
 

@@ -154,7 +154,7 @@ def call(request: EventRequest, slug: str, pk: int) -> HttpResponse:
 @staff(Role.DIRECTOR)
 @require_POST
 def answer_one(request: EventRequest, slug: str, pk: int) -> HttpResponse:
-    """A 1 on a card counts for the pot, or does not."""
+    """A 1 on a card counts for the pot, or does not; one that is gone from it still counts, or does not."""
     post = request.POST
     entry = get_object_or_404(Entry, event=request.event, pk=_number(post.get("entry")))
     round = get_object_or_404(Round, event=request.event, pk=_number(post.get("round")))
@@ -166,7 +166,8 @@ def answer_one(request: EventRequest, slug: str, pk: int) -> HttpResponse:
         entry=entry,
         round=round,
         hole_label=post.get("hole", ""),
-        counts=post.get("counts") == "yes",
+        counts=post.get("counts") in {"yes", "still"},
+        against_card=post.get("counts") == "still",
         reason=post.get("reason", ""),
     )
 
@@ -219,8 +220,12 @@ def settle(request: EventRequest, slug: str, pk: int) -> HttpResponse:
         if not form.is_valid():
             return _page(request, found, {"winners": form})
         winners = form.winners()
-    seen = _number(request.POST.get("seen"))
-    return _act(request, found, settle_game, f"{found.name} is settled.", typed=winners, seen_cents=seen)
+    facts = {
+        "typed": winners,
+        "seen_cents": _number(request.POST.get("seen")),
+        "thing_to": _number(request.POST.get("thing_to")) or None,
+    }
+    return _act(request, found, settle_game, f"{found.name} is settled.", **facts)
 
 
 @staff(Role.DIRECTOR)

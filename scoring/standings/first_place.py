@@ -11,6 +11,7 @@ from scoring.standings.ranking import Standing
 from scoring.standings.tallying import WAITING, Group
 
 CO_WINNERS = "co-winners"
+PLAYOFF = "playoff"
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,4 +61,9 @@ def _broken(standing: Standing, winners: Sequence[str], tied: int, said: Mapping
     decided = said[standing.key].how
     if standing.key in winners:
         return replace(standing, tied=len(winners) > 1, decided=decided)
-    return replace(standing, place=1 + len(winners), tied=tied - len(winners) > 1, decided=decided)
+    return replace(
+        standing,
+        place=1 + len(winners),
+        tied=tied - len(winners) > 1,
+        decided=PLAYOFF if decided == CO_WINNERS else decided,  # who is not among them lost it
+    )

@@ -222,3 +222,60 @@ def test_the_print_has_each_pot_its_winners_and_what_stays(event, desk, director
     (sheet,) = pdf_pages.read(desk.get(page("paper", event)).content)
     for words in ("Ivo Quist · ace, round 1, hole 7", "not handed out", "stays for the next event", "$15.50"):
         assert words in sheet.text
+
+
+def test_an_ace_that_is_no_longer_on_the_card_is_asked_about_before_the_pot_is_settled(event, director):
+    entry = build.make_entry(event)
+    pot = game(event, prize="bag")
+    first = scored(event, entry, [3, 1, *[3] * 16])
+    about = {"entry": entry.pk, "round": first.pk, "hole": "2"}
+    director.post(page("answer_one", event, pot.pk), {**about, "counts": "yes", "reason": "typed by mistake"})
+    assert game_of(pot).lost == ()
+
+    build_cards.save(first, 1, [build_cards.line(entry, [3, 2, *[3] * 16])], base=1)
+
+    (ace,) = game_of(pot).lost
+    assert (ace.entry, ace.hole_label) == (entry, "2")
+    shown = director.get(page("game", event, pot.pk)).content.decode()
+    assert "no longer a 1 on the card" in shown
+    refused = director.post(page("settle", event, pot.pk), {"seen": "0"})
+    assert "say first whether the ace still counts" in refused.content.decode()
+    refused = director.post(page("answer_one", event, pot.pk), {**about, "counts": "still"})
+    assert "Write why it still counts" in refused.content.decode()
+    assert len(game_of(pot).lost) == 1
+
+    director.post(page("answer_one", event, pot.pk), {**about, "counts": "still", "reason": "a penalty"})
+    assert (game_of(pot).lost, Ace.objects.get(taken_back_at=None).reason) == ((), "a penalty")
+    director.post(page("settle", event, pot.pk), {"seen": "0"})
+    assert Award.objects.get().thing == "bag"
+
+
+def test_an_ace_that_is_no_longer_on_the_card_is_refused_with_its_reason(event, director):
+    entry = build.make_entry(event)
+    pot = game(event)
+    first = scored(event, entry, [3, 1, *[3] * 16])
+    about = {"entry": entry.pk, "round": first.pk, "hole": "2"}
+    director.post(page("answer_one", event, pot.pk), {**about, "counts": "yes"})
+    build_cards.save(first, 1, [build_cards.line(entry, [3, None, *[3] * 16])], base=1)
+    assert game_of(pot).lost == ()  # a figure that is missing says nothing
+
+    build_cards.save(first, 1, [build_cards.line(entry, 3)], base=2)
+    director.post(page("answer_one", event, pot.pk), {**about, "counts": "no", "reason": "a 3 in truth"})
+
+    state = game_of(pot)
+    assert (state.lost, [ace.counts for ace in state.aces]) == ((), [False])
+
+
+def test_the_page_asks_which_of_those_who_are_equal_takes_the_thing(event, director):
+    pot = game(event, prize="bag")
+    first = event.rounds.get(number=1)
+    entries = [build.make_entry(event) for _ in range(2)]
+    for entry in entries:
+        Ace.objects.create(
+            game=pot, entry=entry, round=first, hole_label="7", counts=True, at=build.NOW, by="Tester"
+        )
+    assert 'name="thing_to"' in director.get(page("game", event, pot.pk)).content.decode()
+    refused = director.post(page("settle", event, pot.pk), {"seen": "0"})
+    assert "say who takes it" in refused.content.decode()
+    director.post(page("settle", event, pot.pk), {"seen": "0", "thing_to": entries[1].pk})
+    assert Award.objects.get().entry == entries[1]

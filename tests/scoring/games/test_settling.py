@@ -55,16 +55,29 @@ def test_a_pot_that_pays_a_part_keeps_the_rest(event):
     assert (state.pot.awarded, state.pot.rest) == (2_100, 2_101)
 
 
-def test_equal_marks_share(event):
+def test_equal_marks_share_the_pot_and_one_of_them_takes_the_thing(event):
     closest = game(event, "closest", "Closest", prize="bag")
     fill(closest, 501)
-    for cm in (120, 120, 340):
-        measure(game=closest, entry=build.make_entry(event), cm=cm, measured_by="Asta", **WHO)
-    settle_game(game=closest, seen_cents=501, **WHO)
+    entries = [build.make_entry(event) for _ in range(3)]
+    for entry, cm in zip(entries, (120, 120, 340), strict=True):
+        measure(game=closest, entry=entry, cm=cm, measured_by="Asta", **WHO)
+    for nobody in (None, entries[2].pk):
+        with pytest.raises(GameRefused, match=r"2 won equally, and there is one thing \(bag\)"):
+            settle_game(game=closest, seen_cents=501, thing_to=nobody, **WHO)
+    settle_game(game=closest, seen_cents=501, thing_to=entries[1].pk, **WHO)
     assert [(each.amount_cents, each.thing, each.why) for each in game_of(closest).awards] == [
-        (251, "bag", "1.20 m"),
+        (251, "", "1.20 m"),
         (250, "bag", "1.20 m"),
     ]
+
+
+def test_two_aces_of_one_player_win_one_thing(event):
+    entry, pot = build.make_entry(event), game(event, prize="bag")
+    fill(pot, 100)
+    ace(pot, entry, "7")
+    ace(pot, entry, "9")
+    settle_game(game=pot, seen_cents=100, **WHO)
+    assert [award.thing for award in game_of(pot).awards] == ["bag", ""]
 
 
 def test_a_page_that_showed_another_pot_settles_nothing(event):

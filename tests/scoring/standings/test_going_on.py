@@ -205,11 +205,11 @@ def test_co_winners_share_the_first_place() -> None:
     field = [player("a", 3), player("b", 3), player("c", 3), player("d", 4)]
     said = {"a": Said(1, "co-winners"), "b": Said(1, "co-winners"), "c": Said(2, "co-winners")}
     rows = decide_first(rank_division(field), said)
-    assert [(each.key, each.place, each.tied) for each in rows] == [
-        ("a", 1, True),
-        ("b", 1, True),
-        ("c", 3, False),
-        ("d", 4, False),
+    assert [(each.key, each.place, each.tied, each.decided) for each in rows] == [
+        ("a", 1, True, "co-winners"),
+        ("b", 1, True, "co-winners"),
+        ("c", 3, False, "playoff"),
+        ("d", 4, False, ""),
     ]
 
 
