@@ -5,7 +5,9 @@ from dataclasses import dataclass
 
 from scoring.prizes.posting import Base
 from scoring.prizes.splitting import Finisher, Split, split
-from scoring.prizes.taking import DivisionFacts, Kind, PlayerFacts, Taking, taking
+from scoring.prizes.taking import TROPHY_ONLY, DivisionFacts, Kind, PlayerFacts, Taking, taking
+
+NO_TROPHY = "no cash, and this place has no trophy"
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +80,7 @@ def award(base: Base, runners: Sequence[Runner], division: DivisionFacts) -> Awa
                 trophy=trophy,
                 spans=share.spans if share else (),
                 extra=share.extra if share else 0,
-                passed=moved.passed,
+                passed=moved.passed if trophy else moved.passed.replace(TROPHY_ONLY, NO_TROPHY),
                 source=taken.source if share or runner.entry_id in slid else "",
                 asked=moved.asked,
                 trophy_of=runner.trophy if trophy else None,

@@ -257,7 +257,7 @@ def left_lines(division: DivisionAwards) -> list[WorkLine]:
         words = "carried over: nobody holds a place alone"
         lines.append(WorkLine(words, money(split.carried), "no published rule; our own reading"))
     if split.kept:
-        words = "passed everybody: the event may keep it"
+        words = f"{split.kept_words}: the event may keep it"
         lines.append(WorkLine(words, money(split.kept), "Competition Manual 2025, 1.10.E"))
     lines.append(WorkLine("purse", money(split.purse), total=True))
     if split.unit != division.awarded.base.unit:

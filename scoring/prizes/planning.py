@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
-from events.entries.models import Entry
+from events.entries.models import Entry, Status
 from events.entries.statuses import STATUS_WORDS
 from events.paper.text import money as amount
 from events.rulebook.divisions import division as division_of
@@ -15,7 +15,7 @@ from events.setup.overview import moment_text
 from events.setup.queries import rulebook_for
 from scoring.prizes.models import DivisionPlan, Payout, PrizePlan, TakenTable
 from scoring.prizes.place_tables import PlaceTable, restored
-from scoring.prizes.purse import Passed, added_shares
+from scoring.prizes.purse import Passed, added_shares, net_entry
 from scoring.prizes.shares import percent_up
 from scoring.prizes.working import Choices, Working, fee_lines, work_out
 
@@ -103,6 +103,15 @@ def _fees(event: Event) -> Mapping[int, list[int]]:
     for division, cents in rows.values_list("division_id", "fee_cents"):
         found[division].append(cents)
     return found
+
+
+def fees_of_absent(purse: EventPurse, division: Division) -> tuple[int, int]:
+    """How many of a division did not play, and their net entry in cents: out of the count (5.06.A), it may be given to
+    the division as added cash (1 query)."""
+    rows = Entry.objects.filter(division=division, status=Status.DID_NOT_PLAY)
+    limit = published(purse.book, f"tier.per_player_fee_cents.{purse.event.tier}")
+    fees = list(rows.values_list("fee_cents", flat=True))
+    return len(fees), sum(net_entry(fee, purse.passed, per_player_limit=limit).net for fee in fees)
 
 
 def choices_of(division: Division) -> Choices:

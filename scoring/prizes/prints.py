@@ -38,8 +38,22 @@ def payout_sheet(head: EventHead, bases: Sequence[Base], *, added: int, version:
         "Tied players share the prizes of the places they span. A declined prize moves every prize below it up to the "
         "next finisher."
     )
+    note = " ".join([note, *_ways(bases)])
     listing = Listing("Payout", " · ".join(filter(None, parts)), columns, blocks, frames=2, note=note)
     return document(head, [Part("payout", listing_pages(head, listing))], printed=printed)
+
+
+def _ways(bases: Sequence[Base]) -> list[str]:
+    """By which table or curve each division is paid, and where that comes from, divisions of one way together."""
+    codes: dict[tuple[str, str], list[str]] = {}
+    for base in bases:
+        if base.players and base.prizes and base.words:
+            codes.setdefault((base.words, base.source), []).append(base.code)
+    said = []
+    for (words, source), found in codes.items():
+        where = f" ({source.rstrip('.')})" if source else ""
+        said.append(f"{', '.join(found)}: {words}{where}.")
+    return said
 
 
 def _payout_block(head: EventHead, base: Base) -> Block:

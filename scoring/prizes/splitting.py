@@ -68,6 +68,10 @@ class Split:
     def of(self, key: Hashable) -> Share | None:
         return next((share for share in self.shares if share.key == key), None)
 
+    @property
+    def kept_words(self) -> str:
+        return "passed everybody" if self.slides else "no finisher for it"
+
 
 @dataclass(slots=True)
 class _Tie:

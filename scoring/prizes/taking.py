@@ -7,6 +7,8 @@ declined prize slides (1.10.E).
 from dataclasses import dataclass
 from enum import StrEnum
 
+TROPHY_ONLY = "trophy only"  # as the rules say; where a place has no trophy, that is nothing
+
 
 class Kind(StrEnum):
     """What a prize is."""
@@ -65,9 +67,9 @@ def taking(player: PlayerFacts, division: DivisionFacts) -> Taking:
     if not division.professional:
         return _amateur_division(player, division)
     if player.member_number is None and not division.league:
-        return Taking(Kind.TROPHY, "no member number: trophy only", "1.10.A")
+        return Taking(Kind.TROPHY, f"no member number: {TROPHY_ONLY}", "1.10.A")
     if player.answer is Answer.NO_CASH:
-        return Taking(Kind.TROPHY, "declined cash: trophy only", "1.10.E")
+        return Taking(Kind.TROPHY, f"declined cash: {TROPHY_ONLY}", "1.10.E")
     if player.amateur and not division.league:
         return _amateur_among_professionals(player, division)
     return Taking(Kind.VOUCHER if player.answer is Answer.VOUCHER else Kind.CASH)
@@ -90,4 +92,4 @@ def _amateur_among_professionals(player: PlayerFacts, division: DivisionFacts) -
     asked = "an amateur: ask whether cash is taken, which makes a professional"
     if division.merchandise_for_amateurs:
         asked += ", or give merchandise"
-    return Taking(Kind.TROPHY, "amateur: trophy only", "1.10.B", asked)
+    return Taking(Kind.TROPHY, f"amateur: {TROPHY_ONLY}", "1.10.B", asked)

@@ -9,14 +9,13 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
-from events.entries.models import Entry, Status
 from events.setup.access import EventRequest, staff
 from events.setup.models import Division, Event, Role
 from scoring.prizes import pages
 from scoring.prizes.awards import awards_of
 from scoring.prizes.forms import DivisionPlanForm, EventPlanForm, PublishedForm, WayForm
 from scoring.prizes.models import DivisionPlan, TakenTable
-from scoring.prizes.planning import posting_warning, purse_of
+from scoring.prizes.planning import fees_of_absent, posting_warning, purse_of
 from scoring.prizes.services import (
     PrizesRefused,
     plan_division,
@@ -136,6 +135,7 @@ def division(request: EventRequest, slug: str, code: str) -> HttpResponse:
     working = awards.purse.of(code)
     assert working is not None  # it is offered
     awarded = next((each for each in awards.divisions if each.code == code), None)
+    absent, absent_net = fees_of_absent(awards.purse, found)
     context = {
         "tabs": pages.tabs(event, "overview"),
         "working": working,
@@ -149,7 +149,8 @@ def division(request: EventRequest, slug: str, code: str) -> HttpResponse:
         "posted": pages.posted_words(event, awards.purse.posted),
         "changed": code in awards.changed,
         "share_of_gross": pages.share_of_gross(working),
-        "absent": Entry.objects.filter(division=found, status=Status.DID_NOT_PLAY).count(),
+        "absent": absent,
+        "absent_net": absent_net,
         "director": request.role is Role.DIRECTOR,
         "codes": [each.code for each in awards.purse.divisions],
         "todo": [line for line in open_in(awards) if line.startswith(f"{code}")],

@@ -84,8 +84,20 @@ def test_whoever_has_no_member_number_is_passed_and_one_more_place_is_paid(event
     found = dues(event, *entries)
 
     passed = found[entries[1].pk].award
-    assert (passed.cents, passed.passed, passed.source) == (0, "no member number: trophy only", "1.10.A")
+    words = "no member number: no cash, and this place has no trophy"
+    assert (passed.cents, passed.passed, passed.source) == (0, words, "1.10.A")
     assert [found[entry.pk].award.cents for entry in (entries[2], entries[4])] == [9_180, 3_060]
+
+
+def test_whoever_is_passed_has_the_trophy_where_the_place_has_one(event):
+    entries = pros(event)
+    entries[1].person.member_number = None
+    entries[1].person.save()
+    build_prizes.plan(event, "MPO", version=1, method="curve", trophies=2)
+
+    passed = dues(event, *entries)[entries[1].pk]
+
+    assert (passed.award.passed, passed.owes_trophy) == ("no member number: trophy only", True)
 
 
 def test_an_amateur_is_asked_and_takes_cash_only_when_that_is_said(event):

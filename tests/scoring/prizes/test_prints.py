@@ -53,6 +53,23 @@ def test_the_payout_to_hang_up(head):
     assert "FJ15" not in said
 
 
+def test_the_payout_says_by_which_table_or_curve_it_is_and_where_that_comes_from():
+    own = {"words": "own, row for 8 places", "source": "Typed by the director."}
+    bases = [
+        base("MPO", PRIZES, **own),
+        base("FPO", PRIZES, **own),
+        base("MA1", PRIZES, words="smooth curve", source="a published paper"),
+        base("MJ15", (), true_amateur=True, words="trophies only"),
+    ]
+    said = " ".join(
+        page.text for page in sound(payout_sheet(HEAD, bases, added=0, version="draft", printed=""))
+    )
+
+    assert "MPO, FPO: own, row for 8 places (Typed by the director)." in " ".join(said.split())
+    assert "MA1: smooth curve (a published paper)." in " ".join(said.split())
+    assert "trophies only" not in said
+
+
 def test_prizes_in_fives_are_shown_as_they_are_paid():
     said = sound(payout_sheet(HEAD, [BASES[2]], added=0, version="draft", printed=""))[0].text
 

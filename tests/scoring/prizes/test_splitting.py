@@ -164,6 +164,13 @@ def test_a_prize_that_passed_everybody_is_kept():
     found = split((300, 200, 100), [Finisher("a", 1), Finisher("b", 2, "declined")])
 
     assert ([share.cents for share in found.shares], found.kept) == ([300], 300)
+    assert found.kept_words == "passed everybody"
+
+
+def test_a_prize_without_a_finisher_passed_nobody():
+    found = split((300, 200, 100), [Finisher("a", 1), Finisher("b", 2)])
+
+    assert (found.kept, found.kept_words) == (100, "no finisher for it")
 
 
 def test_where_whole_units_cannot_be_paid_out_cents_are_paid():

@@ -166,7 +166,7 @@ def _lines(ladder: Ladder, found: Split) -> list[str]:
         f"finisher {slide.key}, place {slide.place}: {slide.why}, prize {slide.rung} moves up"
         for slide in found.slides
     ]
-    for words, cents in (("carried over", found.carried), ("passed everybody", found.kept)):
+    for words, cents in (("carried over", found.carried), (found.kept_words, found.kept)):
         if cents:
             lines.append(f"{words}: {money(cents)}")
     return lines

@@ -5,6 +5,7 @@ import pytest
 import build
 import build_prizes
 from build_prizes import page, text
+from events.entries.models import Status
 from events.setup.models import AddOn, Role
 from scoring.prizes.models import DivisionPlan
 from scoring.prizes.services import plan_prizes
@@ -121,5 +122,16 @@ def test_the_page_of_a_division_takes_a_known_number_of_queries(
     event, director, handed, count, django_assert_num_queries
 ):
     handed(count)
-    with django_assert_num_queries(29):
+    with django_assert_num_queries(30):
         director.get(page(event, "division", "MPO"))
+
+
+def test_the_net_fee_of_who_did_not_play_is_worked_out(event, director, placed):
+    """Competition Manual 2025, 5.06.A: out of the count; the fee may be given to the division."""
+    AddOn.objects.create(event=event, name="Greens", kind=AddOn.Kind.GREENS, fee_cents=500, included=True)
+    for _ in range(2):
+        build.make_entry(event, "MPO", status=Status.DID_NOT_PLAY)
+
+    shown = text(director.get(page(event, "division", "MPO")))
+
+    assert "Their net fee, $80, may be added to this division." in shown
