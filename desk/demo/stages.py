@@ -11,6 +11,7 @@ from desk.demo.emergency import add_emergency_plan
 from desk.demo.endings import plan_cut, play_off, put_up_cut
 from desk.demo.logistics_countdown import add_countdown
 from desk.demo.logistics_crew import add_crew
+from desk.demo.logistics_found import add_found
 from desk.demo.logistics_running import add_running
 from desk.demo.logistics_things import add_ready, add_things
 from desk.demo.making import ACTOR, Demo
@@ -87,4 +88,5 @@ def _play(demo: Demo, stage: str) -> None:
         play_round(demo, round_, finished=finished, level=round_ == rounds[-1] and stage == "closed")
         if finished:
             warn_somebody(demo, round_)
+    add_found(demo, rounds[0])
     read_weather(event, first_start=last.first_start_at, now=now)

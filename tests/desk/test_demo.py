@@ -20,11 +20,15 @@ from events.entries.models import Entry, Status
 from events.log.actions import Action
 from events.log.models import Act
 from events.log.services import verify
+from events.logistics.models import FoundThing
+from events.logistics.queries import found_things, taken_waiting
 from events.setup.models import Event
+from events.setup.queries import rulebook_for
 from events.sheets.reading import read_table
 from scoring.cards.asking import waiting_messages
 from scoring.cards.deciding import compared
 from scoring.cards.models import Card, StandingLine
+from scoring.penalties.lost_discs import given_back
 from scoring.standings.queries import standings
 
 FIXTURES = Path(__file__).parents[2] / "fixtures"
@@ -157,6 +161,20 @@ def test_in_a_round_that_goes_on_a_card_differs_and_a_question_waits():
     ]
     assert sum(open_cells) == 1
     assert [waiting.danger for waiting in waiting_messages(event)] == [False]
+
+
+@pytest.mark.django_db
+def test_things_are_found_and_a_taken_disc_waits_while_the_round_goes_on():
+    event = make_demo(stage="round1", players=24, seed=1, zone="UTC", now=NOW)
+    things = list(FoundThing.objects.filter(event=event).order_by("number"))
+    outcomes = ["held", "given away", "returned", "held", "held"]
+    assert [thing.get_outcome_display() for thing in things] == outcomes
+    (waits,) = taken_waiting(event, rulebook_for(event), given_back)
+    assert waits.thing == things[4]
+    listed = found_things(event, with_contact=False)
+    assert [bool(each.suggestions) for each in listed] == [True, False, True, False, False]  # held first
+    assert waits.thing.taken_from_id in [hit.owner.entry_id for hit in listed[2].suggestions]
+    assert max(thing.outcome_at or thing.found_at for thing in things) <= NOW
 
 
 def test_the_runner_up_is_brought_level_where_that_is_closest():
