@@ -220,7 +220,7 @@ def settle(request: EventRequest, slug: str, pk: int) -> HttpResponse:
         if not form.is_valid():
             return _page(request, found, {"winners": form})
         winners = form.winners()
-    facts = {
+    facts: dict[str, Any] = {
         "typed": winners,
         "seen_cents": _number(request.POST.get("seen")),
         "thing_to": _number(request.POST.get("thing_to")) or None,

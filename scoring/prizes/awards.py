@@ -48,9 +48,14 @@ class Due:
         return sum(row.cents for row in self.handed)
 
     @property
+    def forfeited_cents(self) -> int:
+        """As much of the rest as was not claimed in time."""
+        rest = max(0, self.award.cents - self.handed_cents)
+        return 0 if self.forfeit is None else min(rest, self.forfeit.cents)
+
+    @property
     def open(self) -> int:
-        rest = self.award.cents - self.handed_cents
-        return rest if self.forfeit is None else rest - min(max(0, rest), self.forfeit.cents)
+        return self.award.cents - self.handed_cents - self.forfeited_cents
 
     @property
     def owes_trophy(self) -> bool:

@@ -73,7 +73,8 @@ def _due(tab: Tab, due: Due, row: int, awarded: Awarded, prizes: int) -> None:
         tab.put(row, 3, award.cents / 100, form=MONEY)
     tab.put(row, 4, f"{award.kind} and trophy" if award.trophy and award.cents else str(award.kind))
     tab.put(row, 5, due.handed_cents / 100, form=MONEY)
-    tab.formula(row, 6, f"ROUND({at(row, 3)}-{at(row, 5)},2)", due.open / 100, form=MONEY)
+    lapsed = f"-{due.forfeited_cents / 100:.2f}" if due.forfeited_cents else ""
+    tab.formula(row, 6, f"ROUND({at(row, 3)}-{at(row, 5)}{lapsed},2)", due.open / 100, form=MONEY)
     tab.put(row, 7, _how(due))
 
 
@@ -99,6 +100,8 @@ def _how(due: Due) -> str:
         parts.append(f"{award.passed}; the prize moves on")
     if award.source:
         parts.append(award.source)
+    if due.forfeit is not None:
+        parts.append(f"{due.forfeited_cents / 100:.2f} forfeited: not claimed in time")
     return "; ".join(parts)
 
 

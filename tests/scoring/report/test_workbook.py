@@ -23,7 +23,7 @@ from events.safety.models import Completion, Notice, Reading, Suspension
 from events.setup.models import Event
 from players.models import Contact
 from scoring.cards.rulings import make_ruling
-from scoring.prizes.models import DivisionPlan
+from scoring.prizes.models import DivisionPlan, Forfeit
 from scoring.ratings.services import leave_out
 from scoring.report.services import make_workbook
 from scoring.standings.models import Cut
@@ -216,7 +216,7 @@ def test_libreoffice_reckons_every_printed_figure(event: Event, field: list[Entr
 def test_shared_prizes_are_reckoned_from_the_prizes_of_their_places(
     event: Event, tmp_path: Path, unit: int
 ) -> None:
-    """Ties of two and three, paid to the cent, in whole currency and in fives."""
+    """Ties of two and three, paid to the cent, in whole currency and in fives; of one prize 10.00 was not claimed."""
     entries = build_cards.make_field(event, 6)
     for number in (1, 2):
         round_ = event.rounds.get(number=number)
@@ -228,11 +228,17 @@ def test_shared_prizes_are_reckoned_from_the_prizes_of_their_places(
     DivisionPlan.objects.create(
         division=entries[0].division, method="curve", fixed_cents=76_543, places=5, unit_cents=unit
     )
+    Forfeit.objects.create(
+        entry=entries[5], cents=1_000, asked="by mail", asked_on=event.ends_on, at=build.NOW, by="Tester"
+    )
 
     content = made(event)
 
     due = [row[2] for row in load_workbook(BytesIO(content), data_only=True)["Prizes, for the desk"].values]
     paid = due[due.index("due") + 1 :][:6]
+    rows = load_workbook(BytesIO(content), data_only=True)["Prizes, for the desk"].values
+    (lapsed,) = [row for row in rows if "10.00 forfeited: not claimed in time" in str(row[6])]
+    assert round(100 * (lapsed[2] - lapsed[5])) == 1_000
     assert paid[1] == paid[2] > paid[3] == paid[4] == paid[5]
     assert sum(round(100 * figure) for figure in paid) == 76_543
     assert office.differences(content, tmp_path) == []
