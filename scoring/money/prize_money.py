@@ -64,4 +64,5 @@ def _overpaid(division: DivisionAwards) -> int:
 
 
 def _things(division: DivisionAwards) -> int:
-    return sum(due.award.cents for due in division.dues if due.award.kind != Kind.CASH)
+    """Value due in things, handed out or not: somebody has to buy them; less what was not claimed in time."""
+    return sum(due.award.cents - due.forfeited_cents for due in division.dues if due.award.kind != Kind.CASH)

@@ -12,6 +12,7 @@ from scoring.money.prize_money import prize_money
 from scoring.money.queries import statement
 from scoring.prizes.awards import NOBODY_FINISHED
 from scoring.prizes.handing import hand_over
+from scoring.prizes.models import Forfeit
 
 pytestmark = pytest.mark.django_db
 
@@ -93,6 +94,18 @@ def test_prizes_in_things_are_taken_off_until_a_line_says_what_they_cost(event):
     writes(event, MoneyLine.Category.PRIZES, 9_000)
     assert "prizes in things, not bought yet" not in lines(event, "left")
     assert statement(event).left == held - others - 9_000
+
+
+def test_things_that_nobody_claimed_need_not_be_bought(event, placed):
+    entries = [build.make_entry(event, "MA1") for _ in range(5)]
+    build_prizes.plan(event, "MA1")
+    placed(*entries)
+    things = prize_money(event).things
+    Forfeit.objects.create(
+        entry=entries[0], cents=1_000, asked="by mail", asked_on=event.ends_on, at=build.NOW, by="Tester"
+    )
+
+    assert prize_money(event).things == things - 1_000
 
 
 @pytest.mark.parametrize(("cents", "passes"), [(200, 200), (900, 300)])
