@@ -2,12 +2,13 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime
 from typing import Any
 from urllib.parse import urlencode
 
 from django.urls import reverse
 
+from events.course.round_length import MINUTES_KEY, round_length
 from events.draw.above import Above
 from events.draw.board import Board, board_of, pool_line, total_of
 from events.draw.changes import Change, compare
@@ -129,10 +130,10 @@ def shown(round: Round, sheet_id: int, sheets: Sequence[Sheet], above: Above) ->
     against = _version_before(sheet, sheets)
     old = view_of(_with_round(against, round), view.layouts) if against else None
     draft = sheet.state == Sheet.State.DRAFT
-    starts = [round.event.local(group.starts_at) for group in view.groups] or [
-        round.event.local(round.first_start_at)
+    starts = [
+        (round.event.local(group.starts_at), len(view.layouts[group.layout].holes)) for group in view.groups
     ]
-    sun, dark = sun_over(round.event, starts, rulebook)
+    sun, dark = sun_over(round.event, starts or [(round.event.local(round.first_start_at), None)], rulebook)
     return Shown(
         round=round,
         sheet=sheet,
@@ -148,11 +149,15 @@ def shown(round: Round, sheet_id: int, sheets: Sequence[Sheet], above: Above) ->
     )
 
 
-def sun_over(event: Event, starts: Sequence[datetime], rulebook: Rulebook) -> tuple[Daylight, str]:
-    """The sun on the day of these starts, and a sentence where play would begin or end in the dark (no query)."""
-    sun = daylight(event, [min(starts).date()])
-    length = timedelta(minutes=rulebook.int("practice.round_minutes_18_holes.to"))
-    return sun, in_the_dark(sun, min(starts), max(starts) + length)
+def sun_over(
+    event: Event, starts: Sequence[tuple[datetime, int | None]], rulebook: Rulebook
+) -> tuple[Daylight, str]:
+    """The sun on the day of these starts, and a sentence where play would begin or end in the dark (no query). With
+    each start stand the holes that are played from it, None: not known."""
+    minutes = rulebook.int(MINUTES_KEY)
+    first = min(start for start, _ in starts)
+    sun = daylight(event, [first.date()])
+    return sun, in_the_dark(sun, first, max(start + round_length(holes, minutes) for start, holes in starts))
 
 
 def _with_round(sheet: Sheet, round: Round) -> Sheet:

@@ -8,6 +8,7 @@ from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 
+from events.course.round_holes import most_holes
 from events.draw import pages, services
 from events.draw.above import Above
 from events.draw.forms import DrawForm, PublishForm, pool_forms
@@ -143,8 +144,9 @@ def _make_page(
 ) -> HttpResponse:
     field, first = pages.field_of(round, above), round.number == 1
     pools, book = pools_of(round), rulebook_for(round.event)
-    starts = [round.event.local(pool.first_start_at) for pool in pools]
-    sun, dark = pages.sun_over(round.event, starts or [round.event.local(round.first_start_at)], book)
+    holes = most_holes(request.event).get(round.pk)
+    moments = [pool.first_start_at for pool in pools] or [round.first_start_at]
+    sun, dark = pages.sun_over(round.event, [(round.event.local(each), holes) for each in moments], book)
     ways = ways_for(round, book)
     blank = DrawForm(
         ways=ways,

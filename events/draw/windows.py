@@ -1,10 +1,12 @@
 """When play is on: for each round from its first start until its last group may be in."""
 
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime
 
 from django.db.models import Max, Min
 
+from events.course.round_holes import most_holes
+from events.course.round_length import MINUTES_KEY, round_length
 from events.draw.models import Group, Pool, Sheet
 from events.rulebook.loader import Rulebook
 from events.setup.models import Event
@@ -12,7 +14,8 @@ from events.setup.models import Event
 
 @dataclass(frozen=True, slots=True)
 class PlayWindow:
-    """`end` is the last start and the usual length of a round; `source` says what the starts rest on."""
+    """`end` is the last start and the usual length of the round's longest layout; `source` says what the starts rest
+    on."""
 
     round_number: int
     start: datetime
@@ -21,7 +24,7 @@ class PlayWindow:
 
 
 def play_windows(event: Event, book: Rulebook) -> list[PlayWindow]:
-    """By round, from its published sheet, else its pools, else the plan (3 queries); in the event's zone."""
+    """By round, from its published sheet, else its pools, else the plan (4 queries); in the event's zone."""
     groups = Group.objects.filter(sheet__round__event=event, sheet__state=Sheet.State.PUBLISHED)
     published = {
         row["sheet__round_id"]: (row["first"], row["last"])
@@ -32,7 +35,7 @@ def play_windows(event: Event, book: Rulebook) -> list[PlayWindow]:
         row["round_id"]: (row["first"], row["last"])
         for row in pools.values("round_id").annotate(first=Min("first_start_at"), last=Max("first_start_at"))
     }
-    length = timedelta(minutes=book.int("practice.round_minutes_18_holes.to"))
+    holes, minutes = most_holes(event), book.int(MINUTES_KEY)
     windows = []
     for round_ in event.rounds.order_by("number"):
         round_.event = event
@@ -42,5 +45,6 @@ def play_windows(event: Event, book: Rulebook) -> list[PlayWindow]:
         elif round_.pk in planned:
             source, starts = "pools", planned[round_.pk]
         first, last = (event.local(moment) for moment in starts)
-        windows.append(PlayWindow(round_.number, first, last + length, source))
+        end = last + round_length(holes.get(round_.pk), minutes)
+        windows.append(PlayWindow(round_.number, first, end, source))
     return windows

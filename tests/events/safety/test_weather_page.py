@@ -245,10 +245,10 @@ def test_the_page_costs_the_same_for_one_and_three_readings(
         read(event, "32 C 60 % wind 5 m/s", f"09:0{minute}")
         bolt(event, seen_at=f"09:0{minute}")
         choose_thresholds(event=event, kind="heat", key="later", **WHO)
-    with django_assert_num_queries(10):
+    with django_assert_num_queries(11):
         weather_context(event, NOW)
     client = client_as(Role.VIEWER)
-    with django_assert_num_queries(14):
+    with django_assert_num_queries(15):
         client.get(url(event))
     with django_assert_num_queries(9):
         client.get(url(event, "standing"))
