@@ -5,10 +5,11 @@ from collections import defaultdict
 from events.entries.models import Payment
 from events.setup.models import Event
 from scoring.money.statement import PrizeMoney
-from scoring.prizes.awards import NOBODY_FINISHED, DivisionAwards, EventAwards, awards_of
+from scoring.prizes.awards import DivisionAwards, EventAwards, awards_of
 from scoring.prizes.models import HandOver
 from scoring.prizes.queries import paid_out
 from scoring.prizes.taking import Kind
+from scoring.prizes.too_early import NOBODY_FINISHED
 
 # How a prize in money left: a cheque or an electronic payment leaves the bank, not the box.
 _WAYS = {

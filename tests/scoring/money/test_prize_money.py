@@ -10,9 +10,9 @@ from events.setup.models import AddOn
 from scoring.money.models import MoneyLine
 from scoring.money.prize_money import prize_money
 from scoring.money.queries import statement
-from scoring.prizes.awards import NOBODY_FINISHED
 from scoring.prizes.handing import hand_over
 from scoring.prizes.models import Forfeit
+from scoring.prizes.too_early import NOBODY_FINISHED
 
 pytestmark = pytest.mark.django_db
 
@@ -29,7 +29,7 @@ def placed(monkeypatch):
     def place(*entries, early=None):
         found = build_prizes.places(*entries)
         monkeypatch.setattr("scoring.prizes.awards.places_of", lambda divisions: found)
-        monkeypatch.setattr("scoring.prizes.awards._early", lambda event, found: early or {})
+        monkeypatch.setattr("scoring.prizes.awards.too_early", lambda event, found: early or {})
 
     return place
 

@@ -52,7 +52,7 @@ def placed(monkeypatch):
     def place(*entries, at=None):
         found = build_prizes.places(*entries, at=at)
         monkeypatch.setattr("scoring.prizes.awards.places_of", lambda divisions: found)
-        monkeypatch.setattr("scoring.prizes.awards._early", lambda event, found: {})
+        monkeypatch.setattr("scoring.prizes.awards.too_early", lambda event, found: {})
 
     return place
 

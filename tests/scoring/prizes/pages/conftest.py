@@ -34,7 +34,7 @@ def placed(event, monkeypatch):
     build_prizes.plan(event, "MPO", method="table", table=build_prizes.take(event))
     found = build_prizes.places(*entries)
     monkeypatch.setattr("scoring.prizes.awards.places_of", lambda divisions: found)
-    monkeypatch.setattr("scoring.prizes.awards._early", lambda event, found: {})
+    monkeypatch.setattr("scoring.prizes.awards.too_early", lambda event, found: {})
     return entries
 
 

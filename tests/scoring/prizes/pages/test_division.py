@@ -40,7 +40,7 @@ def test_a_division_shows_its_working_from_the_fee_to_the_last_cent(event, direc
 def test_a_tie_and_a_declined_prize_are_shown_where_they_fall(event, director, monkeypatch, placed):
     found = build_prizes.places(*placed, at=(1, 2, 2, 2, 5, 6, 7, 8))
     monkeypatch.setattr("scoring.prizes.awards.places_of", lambda divisions: found)
-    monkeypatch.setattr("scoring.prizes.awards._early", lambda event, found: {})
+    monkeypatch.setattr("scoring.prizes.awards.too_early", lambda event, found: {})
     director.post(page(event, "said", placed[0].pk), {"said": "declined"})
 
     shown = text(director.get(page(event, "division", "MPO")))

@@ -114,7 +114,7 @@ def test_before_the_places_are_final_only_the_director_hands_out_and_no_key_does
     build_prizes.plan(event, "MA1")
     post_payout(event=event, actor=ACTOR, now=NOW)
     monkeypatch.setattr(
-        "scoring.prizes.awards._early",
+        "scoring.prizes.awards.too_early",
         lambda event, found: {each.code: "cards are still out" for each in found},
     )
     monkeypatch.setattr("scoring.prizes.awards.standings", lambda event: [SimpleNamespace(code="MPO")])
