@@ -111,7 +111,7 @@ class DayRows:
 
 
 def day_rows(event: Event, now: datetime, book: Rulebook) -> DayRows:
-    """5 queries."""
+    """6 queries."""
     local = event.local(now)
     midnight = local.replace(hour=0, minute=0, second=0, microsecond=0)
     readings = Reading.objects.filter(event=event, read_at__gte=midnight)
