@@ -123,6 +123,12 @@ def odd(throws: int, par: int) -> str | None:
     return None
 
 
+def total_fits(scored: Sequence[int], additional: int, written: int) -> bool:
+    """Whether a written total is right for these hole scores, with the additional throws or without them: those that
+    the table added are not in the total of whoever wrote the card."""
+    return written - sum(scored) in {0, additional}
+
+
 def total_question(throws: Sequence[int | None], additional: int, written: int | None) -> str | None:
     """The sentence to show when the written total and the computed one do not agree, else None.
 
@@ -139,7 +145,7 @@ def total_question(throws: Sequence[int | None], additional: int, written: int |
     total = sum(scored) + additional
     if written is None:
         return f"No total is written; the card adds up to {total}."
-    if written == total:
+    if total_fits(scored, additional, written):
         return None
     gap = abs(written - total)
     way = "too many" if written > total else "too few"
@@ -213,12 +219,14 @@ def entry_faults(written: WrittenLine, agreed: Sequence[int | None]) -> tuple[En
     """
     pairs = list(zip(written.throws, agreed, strict=True))
     settled = all(right is not None for _, right in pairs)
-    total = sum(right for _, right in pairs if right is not None) + written.additional
+    total, right_ones = written.written_total, [right for _, right in pairs if right is not None]
     found = {
         EntryFault.HOLE_BLANK: any(own is None for own, _ in pairs),
         EntryFault.HOLE_WRONG: any(None not in (own, right) and own != right for own, right in pairs),
-        EntryFault.TOTAL_MISSING: written.written_total is None,
-        EntryFault.TOTAL_WRONG: settled and written.written_total not in {None, total},
+        EntryFault.TOTAL_MISSING: total is None,
+        EntryFault.TOTAL_WRONG: total is not None
+        and settled
+        and not total_fits(right_ones, written.additional, total),
     }
     return tuple(fault for fault in EntryFault if found[fault])
 

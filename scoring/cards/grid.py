@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from events.course.hazards import NOTHING, Hazards
 from events.course.models import HazardNote
 from events.course.queries import HoleFacts
-from scoring.cards.arithmetic import HoleSpec, WrittenLine, line_changes, line_total
+from scoring.cards.arithmetic import HoleSpec, WrittenLine, line_changes, line_total, total_fits
 from scoring.cards.checking import LineIn, Question, questions
 from scoring.cards.reading import penalty_text
 from scoring.cards.states import CardState, LineFacts, PlayerLine, VersionState
@@ -26,6 +26,8 @@ class Cell:
 
 @dataclass(frozen=True, slots=True)
 class Row:
+    """One player's line as text; `total` as it is written, `counts` with the rulings, each with the additional throws."""
+
     entry_id: int
     name: str
     division: str
@@ -33,6 +35,7 @@ class Row:
     playing: bool
     cells: tuple[Cell, ...]
     total: str
+    counts: str
     written: str
     differs: bool
     penalties: str
@@ -139,8 +142,11 @@ def _row(
         playing=player.playing,
         cells=cells,
         total=_text(added.total),
+        counts=_text(player.sum.total),
         written=shown[f"w{entry}"],
-        differs=added.complete and line.written_total not in (None, added.total),
+        differs=added.complete
+        and line.written_total is not None
+        and not total_fits([score or 0 for score in line.throws], line.additional, line.written_total),
         penalties=shown[f"p{entry}"],
         additional=shown[f"a{entry}"],
         additional_reason=shown[f"r{entry}"],

@@ -152,7 +152,9 @@ def card_context(
     rulebook = rulebook_for(event)
     said = confirmations_of(round, [player.entry_id for player in state.players])
     lines = list(typed.lines) if typed else blank_lines_in(state) if blind else standing_lines_in(state)
+    rows = rows_of(state, lines, asked, typed.raw if typed else None)
     may_rule = can_write and (not state.verified or role is Role.DIRECTOR)
+    may_type = can_write and event.over_at is None and not state.verified
     rulings = rulings_context(event, round, state, can_write=may_rule)
     # What was asked about the figures that stand was answered when they were saved.
     answered = {question.key for question in questions_of(state, standing_lines_in(state))}
@@ -161,8 +163,10 @@ def card_context(
         "state": state,
         "view": view,
         "holes": state.holes,
-        "rows": rows_of(state, lines, asked, typed.raw if typed else None),
-        "can_write": can_write and event.over_at is None and not state.verified,
+        "rows": rows,
+        "can_write": may_type,
+        "shows_added": not may_type and any(row.additional for row in rows),
+        "shows_counts": not may_type and any(row.counts != row.total for row in rows),
         "blind": blind,
         "asked": asked,
         "problems": problems,

@@ -92,5 +92,7 @@ def _on_top(state: CardState, lines: Sequence[RulingLine]) -> list[str]:
         written = [throws for throws in player.throws if throws is not None]
         total = sum(written) + player.additional if written else None
         if player.entry_id in ruled and total is not None and total != player.sum.total:
-            found.append(f"{player.name}: {total} written, {player.sum.total} counts.")
+            added = f"{player.additional:+d}".replace("-", "\N{MINUS SIGN}") + " additional"
+            said = f"{sum(written)} on the holes and {added}" if player.additional else f"{total}"
+            found.append(f"{player.name}: {said} written, {player.sum.total} counts.")
     return found

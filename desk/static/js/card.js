@@ -9,7 +9,10 @@ const rows = () => [...grid().querySelectorAll("tbody tr[data-entry]")];
 const cellsOf = (row) => [...row.querySelectorAll("input[data-hole]")];
 const writtenOf = (row) => row.querySelector("input[data-written]");
 const penaltiesOf = (row) => grid().querySelector(`input[data-penalties="${row.dataset.entry}"]`);
-const additionalOf = (row) => Number(grid().querySelector(`input[data-additional="${row.dataset.entry}"]`)?.value) || 0;
+// A locked card has no field for the additional throws: its row says them.
+const additionalOf = (row) => Number(grid().querySelector(`input[data-additional="${row.dataset.entry}"]`)?.value ?? row.dataset.added) || 0;
+// Throws that the table added are not in the total of whoever wrote the card: either total fits.
+const fits = (row, written, total) => [total, total - additionalOf(row)].includes(Number(written));
 const labelOf = (cell) => cell.getAttribute("aria-label");
 
 let changed = false;   // something is typed that the laptop does not have yet
@@ -78,7 +81,7 @@ function questionsOf(row) {
   }
   const { total, blanks } = sum(row);
   const written = writtenOf(row).value.trim();
-  if (!blanks && written && Number(written) !== total) {
+  if (!blanks && written && !fits(row, written, total)) {
     const gap = Number(written) - total;
     const words = `${row.dataset.name}: the card says ${written}, it adds up to ${total}: ${Math.abs(gap)} too ${gap > 0 ? "many" : "few"}.`;
     found.push({ key: `w:${entry}:${Number(written)}:${total}`, words, at: writtenOf(row) });
@@ -109,7 +112,7 @@ function show() {
     const { total, blanks } = sum(row);
     row.querySelector("[data-total]").textContent = total ?? "";
     const written = writtenOf(row).value.trim();
-    writtenOf(row).parentElement.classList.toggle("differs", !blanks && written !== "" && Number(written) !== total);
+    writtenOf(row).parentElement.classList.toggle("differs", !blanks && written !== "" && !fits(row, written, total));
   }
   const asked = open();
   for (const cell of grid().querySelectorAll("td.odd")) cell.classList.remove("odd");

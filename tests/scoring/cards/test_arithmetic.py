@@ -92,6 +92,8 @@ def test_unusual_scores_are_asked_about(throws: int, par: int, question: str | N
     [
         ([3, 4], 0, 7, None),
         ([3, 4], 2, 9, None),
+        ([3, 4], 2, 7, None),  # the table added the 2: they are not in the player's own total
+        ([3, 4], 2, 8, "The card says 8, it adds up to 9: 1 too few."),
         ([3, 4], 0, 6, "The card says 6, it adds up to 7: 1 too few."),
         ([3, 4], 0, 9, "The card says 9, it adds up to 7: 2 too many."),
         ([3, 4], 0, None, "No total is written; the card adds up to 7."),

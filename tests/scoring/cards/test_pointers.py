@@ -78,6 +78,16 @@ def test_wrong_and_missing_totals_are_pointed_at_with_their_rule(event):
     assert list(CardLine.objects.values_list("additional", flat=True)) == [0, 0, 0]
 
 
+def test_a_total_is_wrong_only_where_it_fits_neither_without_nor_with_what_the_table_added(event):
+    late = {"additional": 2, "additional_reason": "late to the start"}
+    totals = zip(event.entries.order_by("pk"), (54, 56, 55), strict=True)
+    save(event.rounds.get(number=1), 1, [line(entry, written_total=own, **late) for entry, own in totals])
+
+    (sentence,) = said(event)
+    third = event.entries.order_by("pk")[2]
+    assert sentence.startswith(f"{third.person.name}: the total is wrong;")
+
+
 def test_a_late_card_is_pointed_at(event):
     round_ = event.rounds.get(number=1)
     mark_finished(round=round_, group_number=1, at=NOW, actor=ACTOR, now=NOW)

@@ -302,6 +302,33 @@ def test_the_card_asks_whether_the_written_score_has_it(
     assert total(field[0]) == 56
 
 
+def test_a_verified_card_shows_what_was_added_and_what_counts(
+    field: list[Entry], round_: Round, client_as: SignIn
+) -> None:
+    late = line(field[0], written_total=54, additional=2, additional_reason="late to the start")
+    save(round_, 1, [late, line(field[1], written_total=54)])
+    client = client_as(Role.CARD_ROOM)
+    open_card = client.get(room(round_.event)).content.decode()
+    assert (">added</th>" in open_card, ">counts</th>" in open_card) == (False, False)
+    verify_card(round=round_, group_number=1, why="typed", actor=build.ACTOR, now=build.NOW)
+
+    locked = client.get(room(round_.event)).content.decode()
+    assert re.findall(r'<td class="total"(?: data-total)?>([^<]*)</td>', locked) == [
+        "60", "+2", "56", "", "54"
+    ]  # fmt: skip
+    assert "<li>Ludvik Moravec: +2 on the total, late to the start.</li>" in locked
+    assert ('data-added="2"' in locked, "differs" in locked) == (True, False)
+
+    say_in_card(
+        ruling=rule(field[0], round_, throws=1), in_card=False, actor=build.ACTOR, now=build.NOW
+    )  # fmt: skip
+    ruled = client.get(room(round_.event)).content.decode()
+    assert re.findall(r'<td class="total"(?: data-total)?>([^<]*)</td>', ruled) == [
+        "60", "+2", "56", "57", "", "54", "54"
+    ]  # fmt: skip
+    assert "<b>Ludvik Moravec: 54 on the holes and +2 additional written, 57 counts.</b>" in ruled
+
+
 def test_a_ruling_taken_back_that_is_in_the_written_score_asks_for_the_card_to_be_mended(
     field: list[Entry], round_: Round, client_as: SignIn
 ) -> None:
