@@ -17,20 +17,23 @@ class Stands(Protocol):
     """What the day page knows of a round. `starts`: of its first and of its last group."""
 
     round: Round
-    starts: tuple[datetime, datetime] | None
+    starts: tuple[datetime, datetime]
+
+    @property
+    def ends(self) -> datetime: ...
 
     @property
     def done(self) -> bool: ...
 
 
-def running_lines(event: Event, rounds: Sequence[Stands], length: timedelta, now: datetime) -> Iterator[Line]:
+def running_lines(event: Event, rounds: Sequence[Stands], now: datetime) -> Iterator[Line]:
     """From a day before, a round that would start while the one before is still expected to last (no query)."""
     if event.over_at is not None:
         return
     for before, after in pairwise(rounds):
-        if before.starts is None or after.starts is None or before.done or after.starts[0] > now + SOON:
+        if before.done or after.starts[0] > now + SOON:
             continue
-        ends, starts = event.local(before.starts[1] + length), event.local(after.starts[0])
+        ends, starts = event.local(before.ends), event.local(after.starts[0])
         if starts < ends:
             yield Line(
                 f"Round {after.round.number} starts {starts:%H:%M}, round {before.round.number} may last until"

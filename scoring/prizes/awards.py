@@ -86,9 +86,9 @@ class DivisionAwards:
 class EventAwards:
     """Everything about the prizes of an event.
 
-    `without`: divisions that have no ladder; `changed`: divisions whose plan differs from what is posted; `not_yet`:
-    divisions whose places are not final, with the reason; `forfeited_after`: the last day on which a prize is claimed;
-    `pay_until`: of an electronic payment.
+    `without`: divisions that have no ladder, planned or posted; `changed`: those whose plan is not what is posted;
+    `not_yet`: those whose places are not final, with the reason; `forfeited_after`: the last day on which a prize is
+    claimed; `pay_until`: of an electronic payment.
     """
 
     purse: EventPurse
@@ -127,7 +127,9 @@ def awards_of(event: Event, *, places: Mapping[str, Sequence[Placed]] | None = N
     answers, handed, forfeits = _answers(event), _handed(event), _forfeits(event)
     planned = [base for each in purse.divisions if (base := base_of(each)) is not None]
     posted = bases_in(purse.posted.content) if purse.posted is not None else {}
-    bases = [posted.get(base.code, base) for base in planned]
+    # What hangs on the wall is paid, also where the plan has no way to pay any more.
+    by_code = {base.code: base for base in planned} | posted
+    bases = [by_code[each.code] for each in purse.divisions if each.code in by_code]
     winners = trophy_winners(event) if any(base.trophies for base in bases) else {}
     divisions = tuple(
         _division(
@@ -146,7 +148,7 @@ def awards_of(event: Event, *, places: Mapping[str, Sequence[Placed]] | None = N
     return EventAwards(
         purse=purse,
         divisions=divisions,
-        without=tuple(each.code for each in purse.divisions if each.ladder is None),
+        without=tuple(each.code for each in purse.divisions if each.code not in by_code),
         changed=tuple(changed_since(posted, planned)) if purse.posted is not None else (),
         forfeited_after=claimed_until(event.ends_on, purse.book.int("prize.claimed_days")),
         pay_until=business_days_after(

@@ -109,8 +109,12 @@ def fingerprint(content: Mapping[str, Any]) -> str:
 
 
 def changed_since(posted: Mapping[str, Base], now: Iterable[Base]) -> list[str]:
-    """Codes whose prizes are no longer those that hang on the wall."""
-    return [base.code for base in now if base.code not in posted or _seen(base) != _seen(posted[base.code])]
+    """Codes whose prizes are no longer those that hang on the wall, those without any now last."""
+    planned = {base.code: base for base in now}
+    other = [
+        code for code, base in planned.items() if code not in posted or _seen(base) != _seen(posted[code])
+    ]
+    return [*other, *(code for code in posted if code not in planned)]
 
 
 def _seen(base: Base) -> tuple[tuple[int, ...], int, int, str]:

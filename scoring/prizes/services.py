@@ -10,6 +10,7 @@ from django.db import transaction
 from events.log.actions import Action
 from events.log.services import Actor, record
 from events.setup.models import Division, Event
+from events.setup.over import hold_open
 from events.setup.rows import apply_facts
 from scoring.prizes.models import DivisionPlan, Payout, PrizePlan, TakenTable
 from scoring.prizes.place_tables import TableRead, read_table, stored
@@ -33,7 +34,7 @@ def plan_prizes(
 ) -> PrizePlan:
     """What belongs to the event as a whole; `version` is the one that the page showed, 0 for none yet.
 
-    Raises PrizesStale. No change: no line in the log.
+    Raises PrizesStale, and PrizesRefused once the event is over. No change: no line in the log.
     """
     plan = _event_plan(event, version)
     changes = apply_facts(plan, {"added_cents": added_cents, "how": how.strip()})
@@ -77,8 +78,9 @@ def plan_division(
 ) -> DivisionPlan:
     """What is chosen for one division; `facts` by field of `DivisionPlan`, `version` as the page showed it, 0 for none.
 
-    Raises PrizesStale, and django's ValidationError by field.
+    Raises PrizesStale, PrizesRefused once the event is over, and django's ValidationError by field.
     """
+    hold_open(division.event, PrizesRefused)
     Division.objects.select_for_update(of=("self",)).get(
         pk=division.pk
     )  # two first plans wait for each other
@@ -105,6 +107,7 @@ def plan_division(
 @transaction.atomic
 def plan_the_rest(*, event: Event, facts: Mapping[str, Any], actor: Actor, now: datetime) -> list[str]:
     """The same way for every division that has none: the codes that were planned. Raises as `plan_division`."""
+    hold_open(event, PrizesRefused)
     planned = []
     for division in Division.objects.filter(event=event, dropped_at=None).order_by("order", "code"):
         plan = DivisionPlan.objects.filter(division=division).first()
@@ -122,7 +125,7 @@ def _in_words(pair: Mapping[str, Any]) -> dict[str, Any]:
 
 
 def _event_plan(event: Event, version: int) -> PrizePlan:
-    Event.objects.select_for_update().get(pk=event.pk)
+    hold_open(event, PrizesRefused)
     plan = PrizePlan.objects.filter(event=event).first() or PrizePlan(event=event)
     if version != (0 if plan._state.adding else plan.version):
         raise PrizesStale("The prizes were changed by somebody else: look again.")

@@ -10,7 +10,8 @@ from scoring.prizes.awards import DivisionAwards, Due, EventAwards
 def open_in(awards: EventAwards, *, today: date | None = None, waiting: bool = True) -> list[str]:
     """A sentence for each thing about the prizes that somebody still has to do (no query).
 
-    `waiting` False leaves out who has not got a prize yet, where a list of them stands beside it.
+    `waiting` False leaves out who has not got a prize yet, where a list of them stands beside it. A division whose
+    places are not final has nothing to hand out yet: its open cards and ties are said where they are seen to.
     """
     said = [f"{code}: {awards.purse.of(code).problem}" for code in awards.without]  # type: ignore[union-attr]
     if awards.changed:
@@ -23,7 +24,7 @@ def open_in(awards: EventAwards, *, today: date | None = None, waiting: bool = T
             f"{division.code}, {due.award.name}: {words}." for due in division.dues if (words := _gap(due))
         ]
         said += _short_words(division)
-        missing = [due for due in division.dues if due.waits and not due.handed]
+        missing = [due for due in division.dues if due.waits and not due.handed and not awards.early(due)]
         if missing and waiting:
             said.append(_waiting(division.code, missing, awards, today))
     return said

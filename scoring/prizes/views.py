@@ -105,8 +105,15 @@ def the_rest(request: EventRequest, slug: str) -> HttpResponse:
     form = WayForm(request.POST, tables=tables_of(request.event))
     if not form.is_valid():
         return _overview(request, 422, way_form=form)
-    planned = plan_the_rest(event=request.event, facts=form.facts(), actor=request.actor, now=timezone.now())
-    messages.success(request, f"Planned: {', '.join(planned)}." if planned else "Every division has its way.")
+    try:
+        planned = plan_the_rest(
+            event=request.event, facts=form.facts(), actor=request.actor, now=timezone.now()
+        )
+    except PrizesRefused as refused:
+        messages.warning(request, str(refused))
+    else:
+        said = f"Planned: {', '.join(planned)}." if planned else "Every division has its way."
+        messages.success(request, said)
     return redirect("prizes:overview", slug)
 
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime, time, timedelta
 
 from django.db import connection
+from django.db.models import Min, Q
 
 from events.log.models import Chain
 from events.safety.notice_words import NoticeShown
@@ -154,8 +155,11 @@ def _notice(notice: NoticeShown) -> ShownNotice:
 
 def _first_round(event: Event) -> str:
     """ "Round 1: Friday 12 June, 09:00"; "" without rounds (1 query)."""
-    first = event.rounds.order_by("number").first()
+    planned = Min(
+        "pools__first_start_at", filter=Q(pools__retired=False)
+    )  # moves with a delay, unlike the plan
+    first = event.rounds.annotate(starts=planned).order_by("number").first()
     if first is None:
         return ""
-    local = event.local(event.at(first.date, first.first_start))
+    local = event.local(first.starts or event.at(first.date, first.first_start))
     return f"Round {first.number}: {local:%A} {local.day} {local:%B}, {local:%H:%M}"

@@ -7,7 +7,8 @@ from django.urls import reverse
 
 import build
 from build import ACTOR, NOW
-from desk.day import Day, RoundState, day_of, due_of
+from desk.day import Day, day_of
+from desk.day_rounds import RoundState, due_of, rounds_of
 from events.course.models import LayoutUse
 from events.draw.models import Sheet
 from events.draw.services import make_draw, publish
@@ -87,7 +88,7 @@ def test_tee_times_are_due_twelve_hours_before_the_first(event):
     """Competition Manual 2025, 1.06.K: the later of 12 h before the first tee time and 1 h after the round before."""
     event.rounds.update(start_type="tee_times")
     round_ = event.rounds.get(number=1)
-    state = RoundState(round_, {}, (round_.first_start_at, round_.first_start_at))
+    state = RoundState(round_, {}, (round_.first_start_at, round_.first_start_at), timedelta(hours=4))
     assert due_of(state, None, rulebook_for(event)) == round_.first_start_at - timedelta(hours=12)
 
 
@@ -104,7 +105,7 @@ def test_the_page_costs_the_same_for_one_and_three_groups(event, count, django_a
     for _ in range(4 * count):
         build.make_entry(event)
     draw_round(event)
-    with django_assert_num_queries(48):
+    with django_assert_num_queries(49):
         day_of(Event.objects.get(pk=event.pk), NOW)
 
 
@@ -145,3 +146,11 @@ def test_an_old_reading_asks_nothing_while_nobody_plays(event):
     assert [
         text for text in texts(day_of(event, NOW + timedelta(hours=2))) if "weather" in text.lower()
     ] == []
+
+
+def test_a_round_lasts_as_long_as_its_holes(event):
+    """Common practice, no source: 18 holes in four hours, so 9 holes in two."""
+    round_ = event.rounds.get(number=1)
+    LayoutUse.objects.filter(round=round_).update(layout=build.make_layout(event, "Short", pars=(3,) * 9))
+    state = rounds_of(event, rulebook_for(event))[0]
+    assert state.ends - state.starts[1] == timedelta(hours=2)

@@ -11,7 +11,7 @@ from events.entries.models import Entry, Status
 from events.log.models import Act
 from scoring.prizes.awards import awards_of
 from scoring.prizes.handing import answer_prize, hand_over, take_back
-from scoring.prizes.models import HandOver, PrizeAnswer
+from scoring.prizes.models import DivisionPlan, HandOver, PrizeAnswer
 from scoring.prizes.queries import open_prizes, paid_out
 from scoring.prizes.services import PrizesRefused, post_payout
 from scoring.prizes.still_open import open_in
@@ -123,6 +123,25 @@ def test_trophies_go_to_the_first_places_also_without_money(event):
 
     assert [found[entry.pk].owes_trophy for entry in entries[:2]] == [True, True]
     assert len(found) == 2
+
+
+def test_the_posted_payout_is_paid_also_where_the_plan_has_no_way_any_more(event, placed):
+    entries = pros(event)
+    placed(*entries)
+    post_payout(event=event, actor=ACTOR, now=NOW)
+    give(entries[0], 12_240)
+    DivisionPlan.objects.update(method="", table=None)
+
+    found = awards_of(event)
+
+    assert {due.award.entry_id: due.open for due in found.dues} == {
+        entries[0].pk: 0,
+        entries[1].pk: 9_180,
+        entries[2].pk: 6_120,
+        entries[3].pk: 3_060,
+    }
+    assert found.without == ()
+    assert "MPO" in found.changed
 
 
 def test_the_posted_payout_is_paid_until_another_is_posted(event, placed):
@@ -293,6 +312,8 @@ def test_why_it_is_too_early_to_hand_out(event):
 
     build_cards.save(round_, 1, [build_cards.line(one, 3), build_cards.line(two, 4)])
     assert early() == {"MPO": f"no place yet for {three.person.name}"}
+    assert any(due.waits for due in awards_of(event).dues)
+    assert "not handed out" not in " ".join(open_prizes(event))
 
     build_cards.save(round_, 2, [build_cards.line(three, 3)])
     round_.cards.filter(group_number=1).update(verified_at=NOW)
@@ -300,5 +321,8 @@ def test_why_it_is_too_early_to_hand_out(event):
 
     round_.cards.update(verified_at=NOW)
     assert early() == {"MPO": "a tie for first place is not played off"}
+    Entry.objects.filter(pk=three.pk).update(status=Status.DID_NOT_FINISH)
+    assert early() == {}
+    assert f"MPO: not handed out yet, to be claimed until 13 July: {one.person.name}" in " ".join(open_prizes(event))
     Entry.objects.update(status=Status.DID_NOT_FINISH)
     assert early() == {"MPO": "nobody finished"}

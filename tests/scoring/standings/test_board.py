@@ -11,6 +11,7 @@ from django.urls import reverse
 
 import build
 import build_cards
+from events.draw.delaying import move_planned
 from events.draw.models import Group, Pool
 from events.entries.models import Entry
 from events.safety.services import post_notice, withdraw_notice
@@ -55,6 +56,17 @@ def test_before_any_draw_the_board_says_when_it_begins(event: Event) -> None:
         page = get(event, name).content.decode()
         assert "Round 1: Friday 12 June, 09:00" in page
         assert "Moravec" not in page
+
+
+def test_before_any_draw_the_board_follows_a_delay(event: Event) -> None:
+    """A delay moves the pools; the plan keeps what was planned."""
+    build_cards.make_field(event, 2)
+    round_ = event.rounds.get(number=1)
+    since = round_.first_start_at - timedelta(hours=1)
+    move_planned(
+        event=event, since=since, by=timedelta(minutes=50), reason="fog", actor=build.ACTOR, now=since
+    )
+    assert "Round 1: Friday 12 June, 09:50" in get(event, "phone").content.decode()
 
 
 def test_a_heading_between_divisions_has_a_cell_for_each_column_that_a_narrow_screen_leaves_out(

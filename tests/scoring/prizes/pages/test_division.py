@@ -6,8 +6,8 @@ import build
 import build_prizes
 from build_prizes import page, text
 from events.entries.models import Status
-from events.setup.models import AddOn, Role
-from scoring.prizes.models import DivisionPlan
+from events.setup.models import AddOn, Event, Role
+from scoring.prizes.models import DivisionPlan, HandOver
 from scoring.prizes.services import plan_prizes
 
 NOW, ACTOR = build.NOW, build.ACTOR
@@ -81,6 +81,19 @@ def test_a_plan_that_cannot_be_is_refused_and_kept_in_the_form(event, director, 
     assert answer.status_code == 422
     assert words in text(answer)
     assert DivisionPlan.objects.get(division__code="MPO").version == 1
+
+
+def test_once_the_event_is_over_its_plan_stands_and_its_prizes_are_still_handed_out(event, director, placed):
+    Event.objects.update(over_at=build.NOW)
+
+    answer = director.post(page(event, "division", "MPO"), PLAN)
+    given = director.post(page(event, "give", placed[0].pk), {"method": "cash", "cents": 12_240})
+
+    assert answer.status_code == 422
+    assert "The event is over" in text(answer)
+    assert DivisionPlan.objects.get(division__code="MPO").version == 1
+    assert given.status_code == 302
+    assert HandOver.objects.get().cents == 12_240
 
 
 def test_amateurs_choose_goods_and_true_amateurs_trophies(event, director):

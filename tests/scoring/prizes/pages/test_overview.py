@@ -8,7 +8,7 @@ import time_machine
 import build
 import build_prizes
 from build_prizes import page, text
-from events.setup.models import AddOn
+from events.setup.models import AddOn, Event
 from scoring.prizes.models import DivisionPlan, Payout, PrizePlan
 
 NOW = build.NOW
@@ -47,6 +47,21 @@ def test_added_cash_is_saved_and_a_stale_page_keeps_what_was_typed(event, direct
     assert "changed by somebody else" in text(answer)
     assert 'value="cheques"' in text(answer)
     assert PrizePlan.objects.get().added_cents == 75_050
+
+
+def test_nothing_of_the_plan_is_saved_once_the_event_is_over(event, director):
+    build.make_entry(event, "MPO")
+    Event.objects.update(over_at=NOW)
+
+    answer = director.post(page(event, "event_plan"), {"version": 0, "added_cents": "333", "how": "cash"})
+    rest = director.post(page(event, "the_rest"), {"by": "curve"}, follow=True)
+
+    assert answer.status_code == 422
+    assert "The event is over" in text(answer)
+    assert 'value="333"' in text(answer)
+    assert "The event is over" in text(rest)
+    assert not PrizePlan.objects.exists()
+    assert not DivisionPlan.objects.exists()
 
 
 def test_an_amount_that_is_none_is_refused_beside_its_field(event, director):
