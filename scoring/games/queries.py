@@ -76,8 +76,8 @@ def open_points(state: GameState) -> list[str]:
     if state.lost:
         names = ", ".join(f"{ace.entry.person.name} on hole {ace.hole_label}" for ace in state.lost)
         points.append(f"{game.name}: no longer a 1 on the card ({names}). Say whether it still counts.")
-    if not state.settled and (state.pot.total or state.marks or state.draw or game.prize):
-        points.append(f"{game.name} is not settled: {money_text(state.pot.total, currency)} in the pot.")
+    if not state.settled and (state.pot.total or game.prize):
+        points.append(f"{game.name} is not settled: {_to_win(state)}.")
     waiting = [award for award in state.awards if award.handed_at is None]
     if waiting:
         points.append(
@@ -87,6 +87,13 @@ def open_points(state: GameState) -> list[str]:
         names = ", ".join(player.name for player in state.owing)
         points.append(f"{game.name}: in the pot, but still owing money at the desk: {names}.")
     return points
+
+
+def _to_win(state: GameState) -> str:
+    """What is in a game that somebody still wins."""
+    game, cents = state.game, state.pot.total
+    pot = [f"{money_text(cents, game.event.currency)} in the pot"] if cents else []
+    return "; ".join([*pot, *([f"prize: {game.prize}"] if game.prize else [])])
 
 
 def addons_to_choose(event: Event) -> "QuerySet[AddOn]":

@@ -8,7 +8,7 @@ import build
 from build_money import CASH, WHO, game
 from scoring.games.aces import decide_ace
 from scoring.games.measuring import measure
-from scoring.games.models import Award, PotLine
+from scoring.games.models import Award, Game, PotLine
 from scoring.games.queries import game_of, open_games
 from scoring.games.raffling import close_sale, draw_tickets, drawn_from, open_sale
 from scoring.games.services import GameRefused, add_to_pot, sell_place, sell_tickets, undo_pot_line
@@ -118,6 +118,17 @@ def test_what_is_open_is_said_and_goes_when_it_is_done(event):
     assert open_games(event) == ["Ace pot: not handed out to Ivo Quist."]
     hand_out(award=Award.objects.get(), method=CASH, **WHO)
     assert open_games(event) == []
+
+
+def test_a_game_that_nobody_can_win_anything_in_is_nothing_to_do(event):
+    closest = game(event, "closest", "Closest")
+    entry = build.make_entry(event)
+    measure(game=closest, entry=entry, cm=300, measured_by="Asta", **WHO)
+    assert open_games(event) == []
+    Game.objects.update(prize="bag")
+    assert open_games(event) == ["Closest is not settled: prize: bag."]
+    fill(closest, 501)
+    assert open_games(event) == ["Closest is not settled: $5.01 in the pot; prize: bag."]
 
 
 def test_a_game_of_another_kind_shares_by_the_parts_that_are_typed(event):
