@@ -323,6 +323,8 @@ def test_why_it_is_too_early_to_hand_out(event):
     assert early() == {"MPO": "a tie for first place is not played off"}
     Entry.objects.filter(pk=three.pk).update(status=Status.DID_NOT_FINISH)
     assert early() == {}
-    assert f"MPO: not handed out yet, to be claimed until 13 July: {one.person.name}" in " ".join(open_prizes(event))
+    assert f"MPO: not handed out yet, to be claimed until 13 July: {one.person.name}" in " ".join(
+        open_prizes(event)
+    )
     Entry.objects.update(status=Status.DID_NOT_FINISH)
     assert early() == {"MPO": "nobody finished"}
