@@ -26,7 +26,7 @@ class Cell:
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One player's line as text; `total` as it is written, `counts` with the rulings, each with the additional throws."""
+    """One player's line as text; `total` as it is written and `counts` with the rulings, additional throws in both."""
 
     entry_id: int
     name: str

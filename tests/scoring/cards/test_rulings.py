@@ -457,13 +457,16 @@ def test_once_the_card_is_verified_only_the_director_rules(
         answer = card_room.post(f"{address}{part}", facts, HTTP_HX_REQUEST="true")
         assert answer.status_code == 422
         assert "The card of group 1 is verified: only the director rules" in answer.content.decode()
-    assert "Book a ruling" not in card_room.get(room(round_.event)).content.decode()
+    page = card_room.get(room(round_.event)).content.decode()
+    assert ("Book a ruling" in page, "Only the director books one" in page) == (False, True)
     assert total(field[0]) == 56
 
     director = client_as(Role.DIRECTOR)
     assert director.post(address, said, HTTP_HX_REQUEST="true").status_code == 200
     assert total(field[0]) == 54
-    assert "called by x, own or official’s call" in director.get(room(round_.event)).content.decode()
+    page = director.get(room(round_.event)).content.decode()
+    assert "called by x, own or official’s call" in page
+    assert ("Book a ruling" in page, "Only the director books one" in page) == (True, False)
 
 
 def test_a_card_is_not_verified_while_nobody_said_whether_it_has_a_ruling_already(
