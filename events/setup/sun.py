@@ -152,6 +152,10 @@ def _sentence(light: Span, civil: Span) -> str:
     return f"{parts[light.state]} {twilight[civil.state]}"
 
 
+def to_the_minute(moment: datetime) -> datetime:
+    """Rounded to the nearest minute, so that every page says the same one."""
+    return (moment + timedelta(seconds=30)).replace(second=0, microsecond=0)
+
+
 def _clock(moment: datetime | None) -> str:
-    """To the minute, rounded; none where there is none."""
-    return "none" if moment is None else f"{moment + timedelta(seconds=30):%H:%M}"
+    return "none" if moment is None else f"{to_the_minute(moment):%H:%M}"

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
 from events.setup.models import Event
-from events.setup.sun import SunDay, sun_on
+from events.setup.sun import SunDay, sun_on, to_the_minute
 
 NO_PLACE = "Fill in latitude and longitude of the venue, and sunrise and sunset are shown here."
 
@@ -50,4 +50,4 @@ def in_the_dark(light: Daylight, start: datetime, end: datetime, *, who: str = "
 
 
 def _clock(moment: datetime) -> str:
-    return f"{moment + timedelta(seconds=30):%H:%M}"
+    return f"{to_the_minute(moment):%H:%M}"

@@ -14,7 +14,7 @@ from events.logistics.running.clocks import Clocks
 from events.logistics.running.delays import settled
 from events.logistics.running.laying import DEADLINE, PEOPLE, PLAY, SUN, WEATHER, Line, moved_from
 from events.setup.models import Event
-from events.setup.sun import SunDay
+from events.setup.sun import SunDay, to_the_minute
 
 
 def sun_lines(sun: SunDay | None) -> Iterator[Line]:
@@ -29,7 +29,8 @@ def sun_lines(sun: SunDay | None) -> Iterator[Line]:
     )
     for name, moment in named:
         if moment is not None:
-            yield Line(name, name.capitalize(), SUN, moment.astimezone(UTC), None, assumed="computed")
+            at = to_the_minute(moment).astimezone(UTC)
+            yield Line(name, name.capitalize(), SUN, at, None, assumed="computed")
 
 
 def stop_lines(clocks: Clocks) -> Iterator[Line]:

@@ -28,6 +28,7 @@ from events.logistics.running.models import RunItem
 from events.logistics.running.news import newest_since
 from events.logistics.running.queries import run_of
 from events.setup.models import Event, Role, Round, RuleOverride, StartType
+from events.setup.sunlight import daylight
 from players.models import Contact
 
 SignIn = Callable[[Role], Client]
@@ -84,6 +85,16 @@ def test_a_bare_event_has_a_whole_day(event: Event) -> None:
         "17:30 Round 2, last cards due",
         "17:30 Tear down, walk the course",
     ]
+
+
+def test_the_sun_goes_down_at_the_same_minute_as_in_every_sentence(event: Event) -> None:
+    Event.objects.update(latitude="59.9139", longitude="10.7522", time_zone="Europe/Oslo")
+    event.refresh_from_db()
+    for day in (event.starts_on + timedelta(days=at) for at in range(10)):
+        (sun,) = daylight(event, [day]).days
+        found = {line.key: event.local(line.starts) for line in run_of(event, day, NOON).lines}
+        said = f"Sunrise {found['sunrise']:%H:%M}, sunset {found['sunset']:%H:%M}."
+        assert sun.sentence.startswith(said)
 
 
 def test_the_duties_of_the_day_stand_in_it_with_their_source(event: Event) -> None:
