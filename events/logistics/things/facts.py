@@ -49,6 +49,16 @@ class Course:
 
 
 @dataclass(frozen=True, slots=True)
+class KitPiece:
+    """`for_play`: it is for the hours of play, as what holds the water."""
+
+    key: str
+    name: str
+    count: int
+    for_play: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Facts:
     """`helpers` None: nobody has said how many; `heat_c` None: not forecast yet; `due_cents`: of each who owes;
     `packs_gone`: packs that were handed to people who have left."""
@@ -87,7 +97,7 @@ class Assumptions:
     cash_percent: int
     note_cents: int
     change_cents: tuple[int, ...]
-    kit: tuple[tuple[str, str, int], ...]  # key, name, count
+    kit: tuple[KitPiece, ...]
 
 
 @dataclass(frozen=True, slots=True)

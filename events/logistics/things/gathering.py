@@ -8,7 +8,15 @@ from events.course.models import LayoutHole, LayoutUse
 from events.draw.papers import copies_of
 from events.entries.models import IN_THE_FIELD, Status
 from events.logistics.physical import PhysicalHole
-from events.logistics.things.facts import Assumptions, Course, DivisionField, Facts, LineField, RoundField
+from events.logistics.things.facts import (
+    Assumptions,
+    Course,
+    DivisionField,
+    Facts,
+    KitPiece,
+    LineField,
+    RoundField,
+)
 from events.logistics.things.models import LineLength, ThingsPlan
 from events.rulebook.divisions import UnknownDivision
 from events.rulebook.divisions import division as published
@@ -140,7 +148,7 @@ def assumptions_of(event: Event, book: Rulebook) -> Assumptions:
         note_cents=max(1, book.int("practice.things_note_cents")),
         change_cents=tuple(int(text) for text in book.words("practice.things_change_cents")),
         kit=tuple(
-            (str(row["key"]), str(row["name"]), int(str(row["count"])))
+            KitPiece(str(row["key"]), str(row["name"]), int(str(row["count"])), row.get("for_play") is True)
             for row in book.rows("practice.things_kit")
         ),
     )

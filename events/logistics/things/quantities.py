@@ -28,7 +28,7 @@ def needs_of(facts: Facts, by: Assumptions, money: Callable[[int], str]) -> tupl
         _first_aid(),
         *_prizes(facts, by),
         *_float(facts, by, money),
-        *_kit(by),
+        *_kit(facts, by),
     )
 
 
@@ -275,16 +275,22 @@ def piece_name(cents: int, money: Callable[[int], str]) -> str:
     return f"Notes or coins of {money(cents)}"
 
 
-def _kit(by: Assumptions) -> tuple[Need, ...]:
-    return tuple(
-        Need(
-            f"kit-{key}",
-            "Kit",
-            name,
-            count,
-            "",
-            (("Every event", str(count)),),
-            PRACTICE,
+def _kit(facts: Facts, by: Assumptions) -> tuple[Need, ...]:
+    """What every event takes along. What is only for the hours of play is not needed before any are planned."""
+    needs = []
+    for each in by.kit:
+        lacks = NO_ROUND if each.for_play and not facts.rounds else ""
+        needs.append(
+            Need(
+                f"kit-{each.key}",
+                "Kit",
+                each.name,
+                None if lacks else each.count,
+                "",
+                _unknown(lacks) or (("Every event", str(each.count)),),
+                PRACTICE,
+                (),
+                lacks,
+            )
         )
-        for key, name, count in by.kit
-    )
+    return tuple(needs)

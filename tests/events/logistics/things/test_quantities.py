@@ -13,6 +13,7 @@ from events.logistics.things.facts import (
     Course,
     DivisionField,
     Facts,
+    KitPiece,
     LineField,
     Need,
     RoundField,
@@ -40,7 +41,7 @@ BY = Assumptions(
     cash_percent=50,
     note_cents=2000,
     change_cents=CHANGE,
-    kit=(("horn", "Horn", 2),),
+    kit=(KitPiece("horn", "Horn", 2), KitPiece("coolers", "Coolers", 2, for_play=True)),
 )
 COURSE = Course(
     holes=18,
@@ -126,13 +127,14 @@ def test_what_is_not_known_is_not_nought(course: Course, keys: set[str]) -> None
 
 
 BY_PLAYERS = {"cards", "cards-spare", "pencils", "water", "packs"}
+BY_ROUNDS = ("cards", "cards-spare", "water", "kit-coolers")
 BY_FIELD = {"trophies", "envelopes", "float"}  # which divisions, and what each owes
 
 
 @pytest.mark.parametrize(
     ("facts", "lacks"),
     [
-        ({"rounds": ()}, dict.fromkeys(("cards", "cards-spare", "water"), "no round is planned yet")),
+        ({"rounds": ()}, dict.fromkeys(BY_ROUNDS, "no round is planned yet")),
         (
             {"players": 0, "divisions": (), "due_cents": ()},
             dict.fromkeys(BY_PLAYERS, "nobody has entered; write how many")
