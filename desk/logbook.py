@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo
 
 from django.db.models import Q, QuerySet
 
+from events.log.actions import Action
 from events.log.models import Act
 from events.setup.figures import money_text
 
@@ -36,12 +37,19 @@ class Line:
 
 
 def acts_of(chain: str, action: str, text: str) -> QuerySet[Act]:
-    """The acts of a log, newest first; of one action and with a text in subject, actor or reason if asked."""
+    """The acts of a log, newest first; of one action and with a text in subject, actor, reason or the words of the act
+    if asked."""
     acts = Act.objects.filter(chain_id=chain).order_by("-number")
     if action:
         acts = acts.filter(action=action)
     if text:
-        acts = acts.filter(Q(subject__icontains=text) | Q(actor__icontains=text) | Q(reason__icontains=text))
+        said = [value for value, words in Action.choices if text.casefold() in str(words).casefold()]
+        acts = acts.filter(
+            Q(subject__icontains=text)
+            | Q(actor__icontains=text)
+            | Q(reason__icontains=text)
+            | Q(action__in=said)
+        )
     return acts
 
 

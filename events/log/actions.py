@@ -110,7 +110,7 @@ class Action(models.TextChoices):
     TROPHY_UNDECIDED = "playoff.trophy_undone", "trophy of a tied place open again"
     PLAYOFF_CALL = "playoff.call", "call in a playoff"
     PLAYOFF_CALL_TAKEN_BACK = "playoff.call_taken_back", "call in a playoff taken back"
-    THING_FOUND = "thing.found", "thing handed in"
+    THING_FOUND = "thing.found", "found thing handed in"
     THING_HANDED_OVER = "thing.handed_over", "found thing handed over"
     THING_HELD_AGAIN = "thing.held_again", "found thing held again"
     THING_TAKEN = "thing.taken", "lost disc had been taken"

@@ -16,6 +16,7 @@ from events.log import guard
 from events.log.actions import Action
 from events.log.models import Act
 from events.log.services import Actor, record
+from events.logistics.services import hand_in
 from events.setup.models import Role
 
 pytestmark = pytest.mark.django_db
@@ -74,6 +75,17 @@ class TestPage:
         lines = viewer.get(PAGE, {"q": text}).context["lines"]
 
         assert [line.subject for line in lines] == ["Siobhan Moravec"]
+
+    def test_finds_an_act_by_what_it_is_called(self, viewer, event):
+        write(2)
+        facts = {"what": "umbrella", "written": "", "hole_label": "7", "round": None, "found_by": ""}
+        hand_in(event=event, **facts, actor=ACTOR, now=NOW)
+
+        lines = viewer.get(PAGE, {"q": "Found"}).context["lines"]
+
+        assert [(line.action, line.subject) for line in lines] == [
+            ("found thing handed in", "no. 1, umbrella, hole 7")
+        ]
 
     def test_shows_old_new_and_reason(self, viewer):
         detail = {"fee_cents": {"old": 4500, "new": 5050}}
