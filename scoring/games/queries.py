@@ -93,7 +93,7 @@ def _to_win(state: GameState) -> str:
     """What is in a game that somebody still wins."""
     game, cents = state.game, state.pot.total
     pot = [f"{money_text(cents, game.event.currency)} in the pot"] if cents else []
-    return "; ".join([*pot, *([f"prize: {game.prize}"] if game.prize else [])])
+    return ", and ".join([*pot, *([f"its prize is {game.prize}"] if game.prize else [])])
 
 
 def addons_to_choose(event: Event) -> "QuerySet[AddOn]":

@@ -125,10 +125,10 @@ def test_a_game_that_nobody_can_win_anything_in_is_nothing_to_do(event):
     entry = build.make_entry(event)
     measure(game=closest, entry=entry, cm=300, measured_by="Asta", **WHO)
     assert open_games(event) == []
-    Game.objects.update(prize="bag")
-    assert open_games(event) == ["Closest is not settled: prize: bag."]
+    Game.objects.update(prize="a bag")
+    assert open_games(event) == ["Closest is not settled: its prize is a bag."]
     fill(closest, 501)
-    assert open_games(event) == ["Closest is not settled: $5.01 in the pot; prize: bag."]
+    assert open_games(event) == ["Closest is not settled: $5.01 in the pot, and its prize is a bag."]
 
 
 def test_a_game_of_another_kind_shares_by_the_parts_that_are_typed(event):
