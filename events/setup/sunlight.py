@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 
 from events.setup.models import Event
 from events.setup.sun import SunDay, sun_on, to_the_minute
