@@ -80,6 +80,7 @@ def rulings_context(event: Event, round: Round, state: CardState, *, can_write: 
         "rule_url": reverse("cards:rule", args=[event.slug, round.number, state.number]),
         "rule_key": str(uuid4()),
         "wrong": "",
+        "twin": False,
         "typed": dict.fromkeys(TYPED, ""),
     }
 

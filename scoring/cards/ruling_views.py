@@ -15,7 +15,14 @@ from scoring.cards.models import Ruling
 from scoring.cards.queries import NoSuchCard, card
 from scoring.cards.ruling_lines import TYPED, rulings_context
 from scoring.cards.ruling_rights import refuse_verified
-from scoring.cards.rulings import NEEDS_NOBODY, RulingRefused, make_ruling, say_in_card, take_back_ruling
+from scoring.cards.rulings import (
+    NEEDS_NOBODY,
+    RulingRefused,
+    StandsAlready,
+    make_ruling,
+    say_in_card,
+    take_back_ruling,
+)
 from scoring.cards.states import CardState
 
 WRITERS = (Role.DIRECTOR, Role.CARD_ROOM)
@@ -44,13 +51,13 @@ def book(request: EventRequest, slug: str, round_number: int, group: int) -> Htt
     """A ruling written by hand, on a hole or on the round's total; throws may be taken off too."""
     round = get_object_or_404(Round, event=request.event, number=round_number)
     state = _state(round, group)
-    wrong = ""
+    wrong, twin = "", False
     try:
         refuse_verified(role=request.role, round=round, group_number=group)
         _book(request, round, state)
     except RulingRefused as refused:
-        wrong = str(refused)
-    return _again(request, round, group, wrong)
+        wrong, twin = str(refused), isinstance(refused, StandsAlready)
+    return _again(request, round, group, wrong, twin=twin)
 
 
 def _book(request: EventRequest, round: Round, state: CardState) -> None:
@@ -78,6 +85,7 @@ def _book(request: EventRequest, round: Round, state: CardState) -> None:
         origin=f"by hand {page_key(post.get('submission'))}",
         actor=request.actor,
         now=timezone.now(),
+        twice=bool(post.get("twice")),
         **said,
     )
 
@@ -131,8 +139,11 @@ def _state(round: Round, group: int) -> CardState:
         raise Http404(str(nothing)) from None
 
 
-def _again(request: EventRequest, round: Round, group: int, wrong: str) -> HttpResponse:
-    """The rulings alone for htmx, so that what is typed into the grid stays; the card for a form without script."""
+def _again(
+    request: EventRequest, round: Round, group: int, wrong: str, *, twin: bool = False
+) -> HttpResponse:
+    """The rulings alone for htmx, so that what is typed into the grid stays; the card for a form without script.
+    `twin`: ask whether it happened twice."""
     if not request.htmx:  # type: ignore[attr-defined]
         if wrong:
             messages.error(request, wrong)
@@ -142,5 +153,5 @@ def _again(request: EventRequest, round: Round, group: int, wrong: str) -> HttpR
     context = rulings_context(request.event, round, state, can_write=can_write)
     if wrong:
         typed = {name: request.POST.get(name, "") for name in TYPED}
-        context |= {"wrong": wrong, "typed": typed}
+        context |= {"wrong": wrong, "typed": typed, "twin": twin}
     return render(request, "cards/rulings.html", context, status=422 if wrong else 200)

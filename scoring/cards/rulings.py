@@ -4,10 +4,12 @@ from collections.abc import Iterable
 from datetime import datetime
 
 from django.db import transaction
+from django.db.models import Q
 
 from events.entries.models import Entry
 from events.log.actions import Action
 from events.log.services import Actor, record
+from events.setup.figures import clock_text
 from events.setup.models import Event, Round
 from events.setup.queries import is_over
 from scoring.cards.models import Ruling
@@ -28,6 +30,10 @@ def confirmed_words(confirmer: str) -> str:
 
 class RulingRefused(Exception):
     """The ruling cannot be; the message is a sentence."""
+
+
+class StandsAlready(RulingRefused):
+    """One like it stands: whoever books it says first that it happened twice."""
 
 
 def rulings_of(round: Round, entries: Iterable[int]) -> list[Ruling]:
@@ -53,11 +59,13 @@ def make_ruling(
     origin: str,
     actor: Actor,
     now: datetime,
+    twice: bool = True,
 ) -> Ruling:
     """Book throws on a hole ("" is the round's total). The same origin again is the ruling that is there.
 
     Raises RulingRefused for 0 throws, for more throws off than are written, for an origin that has written another
-    ruling, and once the event is over.
+    ruling, and once the event is over. Unless `twice`, StandsAlready where the same throws stand there already by the
+    same rule or in the same words, as when two people write down one call.
     """
     round = _locked(round)
     held = Ruling.objects.filter(origin=origin).first()
@@ -69,6 +77,10 @@ def make_ruling(
     _refuse_over(round.event)
     if throws == 0:
         raise RulingRefused("A ruling of 0 throws changes nothing.")
+    if not twice:
+        _refuse_twin(
+            entry, round, hole_label, throws, Q(rule__iexact=rule[:200]) | Q(what__iexact=what[:200])
+        )
     ruling = Ruling.objects.create(
         round=round,
         entry=entry,
@@ -85,6 +97,18 @@ def make_ruling(
     _count_again(ruling)
     _log(Action.RULING_MADE, ruling, actor, now)
     return ruling
+
+
+def _refuse_twin(entry: Entry, round: Round, hole_label: str, throws: int, alike: Q) -> None:
+    """(1 query)"""
+    there = Ruling.objects.filter(entry=entry, round=round, hole_label=hole_label, throws=throws)
+    twin = there.filter(alike, taken_back_at=None).order_by("pk").first()
+    if twin is not None:
+        where = f"hole {hole_label}" if hole_label else "the round total"
+        raise StandsAlready(
+            f"{entry.person.name}, {where}: the same ruling, {twin.what}, stands since"
+            f" {clock_text(round.event.local(twin.at))} by {twin.by}. Tick that it happened twice to book it again."
+        )
 
 
 @transaction.atomic

@@ -51,6 +51,7 @@ class PenaltyForm(forms.Form):
         widget=forms.CheckboxSelectMultiple,
     )
     alone = forms.BooleanField(label="Own call, or an official’s: needs nobody", required=False)
+    twice = forms.BooleanField(label="It happened twice: write it again", required=False)
     in_card = forms.ChoiceField(
         label="In the written score already?",
         required=False,
@@ -77,6 +78,7 @@ class PenaltyForm(forms.Form):
             confirmer=facts["confirmer"] or (NEEDS_NOBODY if facts["alone"] else ""),
             also=tuple(facts["also"]),
             in_card={"yes": True, "no": False}.get(facts["in_card"]),
+            twice=facts["twice"],
         )
 
 

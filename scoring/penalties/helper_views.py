@@ -22,7 +22,7 @@ from scoring.penalties.helper import Step, proposal_context, step_of, vote_words
 from scoring.penalties.pages import WRITERS
 from scoring.penalties.queries import Where, event_warnings_of, where
 from scoring.penalties.questions import MOST_WAYS
-from scoring.penalties.refusals import PenaltyRefused
+from scoring.penalties.refusals import PenaltyRefused, WrittenAlready
 from scoring.penalties.services import proposal_of, warn_instead, write_penalty
 from scoring.penalties.warning_acts import warn_for_event
 
@@ -65,17 +65,17 @@ def write(request: EventRequest, slug: str) -> HttpResponse:
         return redirect(pages.helper_url(request.event, round, entry, step.hole, step.ways))
     place = where(entry, round)
     form = PenaltyForm(post, place=place)
-    wrong = ""
+    wrong, twin = "", False
     if form.is_valid():
         try:
             _refuse_verified(request, round, entry, step, place, form)
             said = _written(request, round, entry, step, form)
         except (PenaltyRefused, RulingRefused) as refused:
-            wrong = str(refused)
+            wrong, twin = str(refused), isinstance(refused, WrittenAlready)
         else:
             messages.success(request, said)
             return redirect(pages.list_url(request.event, round))
-    context = _frame(request, round, entry, step) | {"form": form, "wrong": wrong}
+    context = _frame(request, round, entry, step) | {"form": form, "wrong": wrong, "twin": twin}
     context |= _proposed(entry, round, step, place, str(form.data.get("hole", "")))
     return render(request, "penalties/new.html", context, status=422)
 
@@ -176,6 +176,7 @@ def _frame(request: EventRequest, round: Round, entry: Entry, step: Step) -> dic
         "form": None,
         "vote": "",
         "wrong": "",
+        "twin": False,
         "is_director": request.role == Role.DIRECTOR,
         "warned": event_warnings_of(entry),
     }

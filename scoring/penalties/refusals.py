@@ -12,6 +12,10 @@ class ComesToSomethingElse(PenaltyRefused):
     """Since the page was shown, something else was written that changes what this comes to."""
 
 
+class WrittenAlready(PenaltyRefused):
+    """The same ruling stands: whoever writes it says first that it happened twice."""
+
+
 def refuse_over(event: Event) -> None:
     """Raises PenaltyRefused once the event is over (1 query)."""
     if is_over(event):

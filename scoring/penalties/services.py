@@ -12,13 +12,13 @@ from events.log.services import Actor
 from events.setup.models import Event, Round
 from events.setup.queries import rulebook_for
 from scoring.cards.models import Ruling
-from scoring.cards.rulings import RulingRefused, make_ruling, say_in_card, written_before
+from scoring.cards.rulings import RulingRefused, StandsAlready, make_ruling, say_in_card, written_before
 from scoring.penalties.catalogue import HOLE, Penalty, catalogue
 from scoring.penalties.counting import Part, Proposal, propose
 from scoring.penalties.models import Warning
 from scoring.penalties.queries import Where, earlier, where
 from scoring.penalties.questions import MOST_WAYS, Found, NoSuchWay, walk
-from scoring.penalties.refusals import ComesToSomethingElse, PenaltyRefused, refuse_over
+from scoring.penalties.refusals import ComesToSomethingElse, PenaltyRefused, WrittenAlready, refuse_over
 from scoring.penalties.situations import SITUATIONS
 from scoring.penalties.warning_acts import log
 
@@ -26,7 +26,8 @@ from scoring.penalties.warning_acts import log
 @dataclass(frozen=True, slots=True)
 class Told:
     """What the director was told. `ways`: through the questions, in the order in which one throw broke the rules;
-    `also`: others of the group who did the same; `in_card`: whether the written score has it, None: not known."""
+    `also`: others of the group who did the same; `in_card`: whether the written score has it, None: not known; `twice`:
+    write it although the same ruling stands."""
 
     ways: tuple[str, ...]
     hole: str
@@ -35,6 +36,7 @@ class Told:
     confirmer: str = ""
     also: tuple[int, ...] = ()
     in_card: bool | None = None
+    twice: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,7 +90,7 @@ def write_penalty(
 
     For the others of `told.also` each by what was said to them before. `expected` is (throws, warning) as the page
     showed it. The same submission again is what is there. Raises PenaltyRefused for who does not play, a hole that the
-    layout lacks, no caller, nothing to write, and once the event is over; ComesToSomethingElse.
+    layout lacks, no caller, nothing to write, and once the event is over; ComesToSomethingElse; WrittenAlready.
     """
     round = _claim(round)
     key = uuid5(submission, f"entry {entry.pk}")
@@ -232,9 +234,12 @@ def _rule(
             origin=_origin(key),
             actor=actor,
             now=now,
+            twice=told.twice,
         )
         if told.in_card is not None:
             ruling = say_in_card(ruling=ruling, in_card=told.in_card, actor=actor, now=now)
+    except StandsAlready as refused:
+        raise WrittenAlready(str(refused)) from refused
     except RulingRefused as refused:
         raise PenaltyRefused(str(refused)) from refused
     return ruling

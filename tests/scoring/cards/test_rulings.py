@@ -276,6 +276,10 @@ def test_the_closing_page_notes_what_nobody_has_been_asked(field: list[Entry], r
     assert asked() == []
 
 
+def text(answer: Any) -> str:
+    return answer.content.decode()
+
+
 def room(event: Event) -> str:
     return f"/desk/{event.slug}/cards/?round=1&group=1"
 
@@ -375,6 +379,18 @@ def test_a_ruling_is_booked_by_hand_and_taken_back(
     assert (total(field[0]), Ruling.objects.count()) == (52, 1)
 
     ruling = Ruling.objects.get()
+    other_page = said | {"submission": "6f1c1c1e-0000-4000-8000-000000000002", "what": "Disc found"}
+    answer = client.post(address, other_page, HTTP_HX_REQUEST="true")
+    assert (answer.status_code, total(field[0])) == (422, 52)
+    assert "Ludvik Moravec, the round total: the same ruling, disc found, not lost, stands since" in text(
+        answer
+    )
+    assert 'name="twice"' in text(answer)
+    client.post(address, other_page | {"twice": "1"})
+    assert (total(field[0]), Ruling.objects.count()) == (50, 2)
+
+    again = Ruling.objects.latest("pk")
+    client.post(f"{address}{again.pk}/back/", {"reason": "once"})
     client.post(f"{address}{ruling.pk}/back/", {"reason": "found on another hole"})
     assert total(field[0]) == 54
 

@@ -204,6 +204,22 @@ def test_written_from_the_page_it_stands_in_the_list_and_on_the_card(
     assert StandingLine.objects.get(entry=field[0]).total == 54
 
 
+def test_the_same_ruling_from_another_page_is_asked_about_once(
+    client_as: SignIn, field: list[Entry], round_: Round
+) -> None:
+    """Two people write down one call: counted twice only where somebody says that it happened twice."""
+    client, facts = client_as(Role.CARD_ROOM), {"hole": "7", "caller": "Hale Oyelaran", "alone": "on"}
+    post(client, field[0], "ob-1", **facts)
+
+    answer = post(client, field[0], "ob-1", **facts)
+
+    assert (answer.status_code, Ruling.objects.count()) == (422, 1)
+    assert "Ludvik Moravec, hole 7: the same ruling, Out of bounds, stands since" in words(answer)
+    assert 'name="twice"' in answer.content.decode()
+    assert post(client, field[0], "ob-1", **facts, twice="on").status_code == 302
+    assert Ruling.objects.count() == 2
+
+
 def test_what_was_typed_is_not_lost(client_as: SignIn, field: list[Entry]) -> None:
     client = client_as(Role.CARD_ROOM)
 
