@@ -129,6 +129,10 @@ def hand_out(*, award: Award, method: Payment.Method, actor: Actor, now: datetim
     if award.taken_back_at is not None:
         raise GameRefused("This award was taken back with its settling.")
     if award.handed_at is None:
+        if any(ace.entry_id == award.entry_id for ace in game_of(game).lost):
+            raise GameRefused(
+                "The 1 is not on the card any more: take the settling back and decide on the ace again."
+            )
         award.handed_at, award.handed_by, award.method = now, actor.name[:150], method
         award.save(update_fields=["handed_at", "handed_by", "method"])
         _log(game, Action.AWARD_HANDED_OUT, award, actor, now)

@@ -13,7 +13,8 @@ from events.setup.models import Role
 from scoring.cards.verifying import verify_card
 from scoring.games.models import Ace, Award, Game, Mark, PotLine
 from scoring.games.queries import game_of, games_of
-from scoring.games.services import sell_place
+from scoring.games.services import GameRefused, sell_place
+from scoring.games.settling import hand_out
 
 pytestmark = pytest.mark.django_db
 SENT = {"tickets-submission": "1" * 32, "pot-submission": "2" * 32}
@@ -248,6 +249,20 @@ def test_an_ace_that_is_no_longer_on_the_card_is_asked_about_before_the_pot_is_s
     assert (game_of(pot).lost, Ace.objects.get(taken_back_at=None).reason) == ((), "a penalty")
     director.post(page("settle", event, pot.pk), {"seen": "0"})
     assert Award.objects.get().thing == "bag"
+
+
+def test_an_ace_that_left_the_card_after_the_settling_is_not_paid(event, director):
+    entry = build.make_entry(event)
+    pot = game(event, prize="bag")
+    first = scored(event, entry, [3, 1, *[3] * 16])
+    about = {"entry": entry.pk, "round": first.pk, "hole": "2"}
+    director.post(page("answer_one", event, pot.pk), {**about, "counts": "yes"})
+    director.post(page("settle", event, pot.pk), {"seen": "0"})
+    build_cards.save(first, 1, [build_cards.line(entry, 3)], base=1)
+
+    with pytest.raises(GameRefused, match="not on the card any more"):
+        hand_out(award=Award.objects.get(), method="cash", actor=build.ACTOR, now=build.NOW)
+    assert Award.objects.get().handed_at is None
 
 
 def test_an_ace_that_is_no_longer_on_the_card_is_refused_with_its_reason(event, director):
