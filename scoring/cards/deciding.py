@@ -150,7 +150,8 @@ def decide_cells(
         raise CardRefused(f"Say who is right: {'; '.join(left)}.")
     if not cells:
         return
-    _overrule(locked, card, [each for each in cells if each.index is not None], chosen, key, now)
+    holes = {(each.entry_id, each.cell) for each in cells if each.index is not None}
+    overrule(locked, card, {cell: chosen[cell] for cell in holes}, key, now)
     _correct_typed(locked, card, place, cells, chosen, key, reason, actor, now)
     for version in CardVersion.objects.filter(card=card, state=State.DIFFERS):
         set_state(version, State.REJECTED)
@@ -183,11 +184,10 @@ def _claims(cell: Difference) -> dict[str, list[str]]:
     return {str(claim.throws): list(claim.who) for claim in cell.claims}
 
 
-def _overrule(
-    round: Round, card: Card, cells: Sequence[Difference], chosen: Chosen, key: UUID, now: datetime
-) -> None:
-    """The desk's own figure for each hole, over what any phone says."""
-    if not cells:
+def overrule(round: Round, card: Card, right: Chosen, key: UUID, now: datetime) -> None:
+    """The desk's own figure for each hole, over what any phone has said of it by now, which is kept. Call it with the
+    round and the card claimed."""
+    if not right:
         return
     desk, _ = Device.objects.get_or_create(
         card=card,
@@ -195,15 +195,12 @@ def _overrule(
         defaults={"kind": Device.Kind.DESK, "name": "the desk", "first_at": now, "last_at": now},
     )
     seq = HoleEntry.objects.filter(device=desk).aggregate(last=Max("seq"))["last"] or 0
-    left = merged(said_of(round, [each.entry_id for each in cells]))
+    left = merged(said_of(round, sorted({entry for entry, _ in right})))
     sayings = []
-    for count, each in enumerate(cells):
-        cell = left.get((each.entry_id, each.cell))
+    for count, ((entry, hole), throws) in enumerate(sorted(right.items())):
+        cell = left.get((entry, hole))
         over = tuple(UUID(said.key) for said in (cell.said if cell else ()) if said.device != desk.pk)
-        throws = chosen[each.entry_id, each.cell]
-        sayings.append(
-            Saying(uuid5(key, str(count)), seq + count + 1, each.entry_id, each.cell, throws, over, now)
-        )
+        sayings.append(Saying(uuid5(key, str(count)), seq + count + 1, entry, hole, throws, over, now))
     keep(round, card, desk, sayings, now)
 
 

@@ -13,7 +13,9 @@ from events.log.services import Actor
 from events.setup.models import Round
 from events.setup.queries import rulebook_for
 from scoring.cards.checking import LineIn
-from scoring.cards.models import Card, CardLine, CardVersion, Ruling
+from scoring.cards.deciding import overrule
+from scoring.cards.keeping import claim
+from scoring.cards.models import Card, CardLine, CardVersion, HoleEntry, Ruling
 from scoring.cards.rulings import NEEDS_NOBODY, RulingRefused, make_ruling, say_in_card, take_back_ruling
 from scoring.cards.services import CardRefused, Saved, save_card
 from scoring.penalties.catalogue import EACH_HOLE, Penalty, catalogue
@@ -90,9 +92,10 @@ def score_absence(
 ) -> Saved | None:
     """Write par and the rulebook's throws for each of these holes into the player's line of the card.
 
-    What stands there is kept as the version before. On a verified card, which is locked, the difference is ruled
-    instead (None); both come to the same. The throws for being late to the starter on such a hole are taken back in
-    the same act. Of every other ruling there the ids in `void` are taken back and those in `stay` stay on top.
+    What stands there is kept as the version before; what phones said of these holes by now is overruled and kept too,
+    since the absence is decided. On a verified card, which is locked, the difference is ruled instead (None); both come
+    to the same. The throws for being late to the starter on such a hole are taken back in the same act. Of every other
+    ruling there the ids in `void` are taken back and those in `stay` stay on top.
 
     Raises PenaltyRefused without holes or a place on the tee sheet, for a ruling in neither, and for what a card or a
     ruling refuses.
@@ -159,7 +162,7 @@ def _save(
     current = CardVersion.objects.filter(
         card__round=round, card__group_number=place.group, state=CardVersion.State.CURRENT
     ).first()
-    return save_card(
+    saved = save_card(
         round=round,
         group_number=place.group,
         lines=[_line(entry, place, held, {each.label: each.score for each in scores})],
@@ -168,6 +171,20 @@ def _save(
         reason=words,
         **act,
     )
+    if not saved.replayed:
+        _overrule_phones(entry, round, place, scores, act["submission"], act["now"])
+    return saved
+
+
+def _overrule_phones(
+    entry: Entry, round: Round, place: Where, scores: Sequence[NotPlayed], submission: UUID, now: datetime
+) -> None:
+    labels = [each.label for each in scores]
+    said = HoleEntry.objects.filter(round=round, entry=entry, hole__in=labels).values_list("hole", flat=True)
+    heard = set(said)
+    right = {(entry.pk, each.label): each.score for each in scores if each.label in heard}
+    locked, card = claim(round, place.group)
+    overrule(locked, card, right, uuid5(submission, "phones"), now)
 
 
 def _rule(

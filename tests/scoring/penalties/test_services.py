@@ -2,7 +2,7 @@
 
 import re
 from typing import Any
-from uuid import uuid4
+from uuid import UUID, uuid4
 
 import pytest
 from django.db import IntegrityError, transaction
@@ -13,7 +13,9 @@ from events.entries.models import Entry, Status
 from events.log.models import Act
 from events.log.services import verify
 from events.setup.models import Event, Round
-from scoring.cards.models import Card, CardVersion, Ruling, StandingLine
+from scoring.cards.deciding import compared
+from scoring.cards.live import Saying, enter_holes
+from scoring.cards.models import Card, CardVersion, HoleEntry, Ruling, StandingLine
 from scoring.cards.rulings import take_back_ruling, written_before
 from scoring.penalties.absences import score_absence
 from scoring.penalties.models import HoleNotPlayed, Warning
@@ -391,6 +393,35 @@ def test_throws_that_are_void_give_way_and_penalties_on_the_hole_with_them(
         54,
         58,
     )
+
+
+def test_what_phones_said_of_a_hole_not_played_is_overruled_and_kept(
+    event: Event, field: list[Entry], round_: Round
+) -> None:
+    """A phone wrote 4 before the director decided the absence: nobody is asked again. What it says later is."""
+
+    def phone(seq: int, throws: int) -> None:
+        enter_holes(
+            round=round_, group_number=1, device_key=UUID(int=1), device_name="Ines’s phone",
+            sayings=[Saying(uuid4(), seq, field[0].pk, "2", throws)], actor=build.ACTOR, now=build.NOW,
+        )  # fmt: skip
+
+    phone(1, 4)
+    key = uuid4()
+
+    for _ in range(2):  # the same page again changes nothing
+        absent(field[0], round_, "2", "3", submission=key)
+
+    standing = StandingLine.objects.get(entry=field[0])
+    assert (compared(round_, 1).cells, standing.differs, standing.throws[:3]) == ((), [], [None, 7, 8])
+    said = HoleEntry.objects.order_by("pk").values_list("device__kind", "hole", "throws")
+    assert list(said) == [("phone", "2", 4), ("desk", "2", 7)]
+    assert verify(event.slug)[1] == []
+
+    phone(2, 5)
+    assert [(each.cell, [claim.throws for claim in each.claims]) for each in compared(round_, 1).cells] == [
+        ("2", [7, 5])
+    ]
 
 
 def test_an_absence_before_any_score_waits_for_the_others(field: list[Entry], round_: Round) -> None:
