@@ -78,9 +78,13 @@ def standing_lines_in(state: CardState) -> list[LineIn]:
     ]
 
 
-def blank_lines_in(state: CardState) -> list[LineIn]:
-    """An empty line for each player, for somebody who types without seeing what is there."""
-    return [LineIn(player.entry_id, (None,) * len(state.layout.holes)) for player in state.players]
+def blank_lines_in(state: CardState, desk: VersionState | None = None) -> list[LineIn]:
+    """An empty line for each player, for somebody who types without seeing what is there; with what the `desk` wrote
+    of holes that were not played, which is decided."""
+    count = len(state.layout.holes)
+    decided = {line.entry_id: line.throws for line in desk.lines if len(line.throws) == count} if desk else {}
+    blank = (None,) * count
+    return [LineIn(player.entry_id, decided.get(player.entry_id, blank)) for player in state.players]
 
 
 def rows_of(

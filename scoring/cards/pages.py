@@ -25,7 +25,7 @@ from scoring.cards.pointers import pointers
 from scoring.cards.queries import ABSENCE_OVER_PAR, view_of
 from scoring.cards.ruling_lines import rulings_context, unasked_of
 from scoring.cards.signing import confirmations_of
-from scoring.cards.states import CardState, CardView
+from scoring.cards.states import CardState, CardView, VersionState
 from scoring.cards.waiting import WARN_MINUTES, waiting
 
 
@@ -147,17 +147,23 @@ def card_context(
     problems: Sequence[str] = (),
 ) -> dict[str, Any]:
     """The open card. `typed` (with its questions and problems) is what was posted and not taken yet; `blind`: an empty
-    grid, for somebody who is not to see what is there."""
+    grid is asked for, by somebody who is not to see what is there. The first to type a card that phones have filled
+    gets one unasked."""
     view = view_of(round, state)
+    desk = view.current if view.untyped else None
+    blind = not state.verified and (
+        _phones_said(state, desk) if view.untyped else blind and state.holes_played > 0
+    )
     rulebook = rulebook_for(event)
     said = confirmations_of(round, [player.entry_id for player in state.players])
-    lines = list(typed.lines) if typed else blank_lines_in(state) if blind else standing_lines_in(state)
+    lines = list(typed.lines) if typed else blank_lines_in(state, desk) if blind else standing_lines_in(state)
     rows = rows_of(state, lines, asked, typed.raw if typed else None)
     may_rule = can_write and (not state.verified or role is Role.DIRECTOR)
     may_type = can_write and event.over_at is None and not state.verified
     rulings = rulings_context(event, round, state, can_write=may_rule)
     # What was asked about the figures that stand was answered when they were saved.
-    answered = {question.key for question in questions_of(state, standing_lines_in(state))}
+    stood = blank_lines_in(state, desk) if blind else standing_lines_in(state)
+    answered = {each.key for each in questions_of(state, stood) if not blind or each.index is not None}
     return {
         "round": round,
         "state": state,
@@ -168,9 +174,10 @@ def card_context(
         "shows_added": not may_type and any(row.additional for row in rows),
         "shows_counts": not may_type and any(row.counts != row.total for row in rows),
         "blind": blind,
+        "second": blind and not view.untyped,
         "asked": asked,
         "problems": problems,
-        "sure": sorted((frozenset() if blind else answered) | (typed.sure if typed else frozenset())),
+        "sure": sorted(answered | (typed.sure if typed else frozenset())),
         "base": typed.base if typed else state.base,
         "submission": typed.submission if typed else uuid4(),
         "reason": typed.reason if typed else "",
@@ -186,6 +193,16 @@ def card_context(
         "unasked": unasked_of(state, rulings["rulings"]),
         "pinging": True,
     }
+
+
+def _phones_said(state: CardState, desk: VersionState | None) -> bool:
+    """Whether there is a hole's score that the desk did not write."""
+    written = blank_lines_in(state, desk)
+    return any(
+        score is not None and score != own
+        for player, line in zip(state.players, written, strict=True)
+        for score, own in zip(player.throws, line.throws, strict=True)
+    )
 
 
 def clock_context(event: Event, round: Round, state: CardState, *, can_write: bool) -> dict[str, Any]:

@@ -173,5 +173,10 @@ class CardView:
         return any(version.source in {"paper", "second"} for version in self.versions)
 
     @property
+    def untyped(self) -> bool:
+        """Nobody has typed the card: at most holes that were not played stand on it."""
+        return all(version.source == "desk" for version in self.versions)
+
+    @property
     def differing(self) -> tuple[VersionState, ...]:
         return tuple(version for version in self.versions if version.state == "differs")

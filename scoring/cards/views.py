@@ -117,14 +117,13 @@ def _room(
 
 
 def _card(request: EventRequest, round: Round, state: CardState, **card_facts: Any) -> dict[str, Any]:
-    asked_blind = "blind" in (request.POST if request.method == "POST" else request.GET)
     context = pages.card_context(
         request.event,
         round,
         state,
         can_write=request.role in WRITERS,
         role=request.role,
-        blind=(asked_blind or state.base == 0) and state.holes_played > 0 and not state.verified,
+        blind="blind" in (request.POST if request.method == "POST" else request.GET),
         **card_facts,
     )
     held = state.presence(timezone.now())
@@ -161,7 +160,7 @@ def save(request: EventRequest, slug: str, round_number: int, group: int) -> Htt
     asked = [] if typed.problems else _open_questions(state, typed, blind="blind" in request.POST)
     if typed.problems or asked:
         return _again(request, round, states, state, typed=typed, asked=asked, problems=typed.problems)
-    second, now = "blind" in request.POST and state.base > 0, timezone.now()
+    second, now = "blind" in request.POST and _typed_before(round, group), timezone.now()
     try:
         saved = services.save_card(
             round=round,
@@ -183,6 +182,12 @@ def save(request: EventRequest, slug: str, round_number: int, group: int) -> Htt
     same = ", and says the same as the first entry" if second else ""
     messages.success(request, f"Group {group} is saved{same}.")
     return _go(request, round, next_card(cards_of(round), group, now))
+
+
+def _typed_before(round: Round, group: int) -> bool:
+    """Whether the card was typed once: holes that the desk scored as not played are no card (1 query)."""
+    versions = CardVersion.objects.filter(card__round=round, card__group_number=group)
+    return versions.exclude(source=CardVersion.Source.DESK).exists()
 
 
 def _nothing(typed: Typed) -> bool:

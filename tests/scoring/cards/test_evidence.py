@@ -19,6 +19,7 @@ from scoring.cards.live import Saying, enter_holes
 from scoring.cards.models import Card, CardPhoto, CardVersion, Confirmation, RadioCall, StandingLine
 from scoring.cards.queries import cards_of
 from scoring.cards.waiting import waiting
+from scoring.penalties.absences import score_absence
 
 SignIn = Callable[[Role], Client]
 DESK = "/desk/quiet-pines/cards/1/1/"
@@ -67,6 +68,46 @@ def test_a_card_that_phones_filled_is_typed_without_seeing_them(
     assert "Group 1 is saved." in page
     assert (CardVersion.objects.get().source, StandingLine.objects.count()) == ("paper", 2)
     assert [each.why for each in ready_cards(round_, cards_of(round_))] == [PHONE_AGREES]
+
+
+def test_after_an_absence_the_paper_card_is_still_typed_without_seeing_the_phones(
+    round_: Round, field: list[Entry], client_as: SignIn
+):
+    """The desk scores hole 3 (par 4) as not played: that stands in the grid, nothing that a phone said does."""
+    for entry in field:
+        phone(round_, entry)
+    score_absence(
+        entry=field[0], round=round_, labels=["3"], reason="", submission=uuid4(), actor=build.ACTOR, now=build.NOW
+    )  # fmt: skip
+    client = client_as(Role.CARD_ROOM)
+
+    page = client.get("/desk/quiet-pines/cards/?round=1&group=1").content.decode()
+    assert ("Type the paper card without looking" in page, "A second entry" in page) == (True, False)
+    shown = dict(re.findall(r'name="(t\d+_\d+)" value="(\d*)"', page))
+    assert {name: value for name, value in shown.items() if value} == {f"t{field[0].pk}_2": "8"}
+    sure = re.findall(r'name="sure" value="([^"]+)"', page)
+    assert sure == [f"t:{field[0].pk}:2:8"]  # decided, so nobody is asked whether it is right
+
+    typed_in = {f"t{entry.pk}_{hole}": "3" for entry in field for hole in range(18)}
+    client.post(f"{DESK}save/", {
+        "base": "1", "submission": str(uuid4()), "blind": "1", "sure": sure, **typed_in, f"t{field[0].pk}_2": "8",
+    })  # fmt: skip
+
+    current = CardVersion.objects.get(state="current")
+    assert (current.number, current.source) == (2, "paper")
+    assert StandingLine.objects.get(entry=field[0]).throws[:4] == [3, 3, 8, 3]
+    assert [(state.done, state.open_holes) for state in cards_of(round_)] == [(True, 0)]
+
+
+def test_an_absence_alone_shows_the_grid_as_it_stands(round_: Round, field: list[Entry], client_as: SignIn):
+    score_absence(
+        entry=field[0], round=round_, labels=["3"], reason="", submission=uuid4(), actor=build.ACTOR, now=build.NOW
+    )  # fmt: skip
+
+    page = client_as(Role.CARD_ROOM).get("/desk/quiet-pines/cards/?round=1&group=1").content.decode()
+
+    assert "Type the paper card without looking" not in page
+    assert f'name="t{field[0].pk}_2" value="8"' in page
 
 
 def test_what_a_phone_says_otherwise_is_asked_about_and_decided(
