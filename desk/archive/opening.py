@@ -9,6 +9,7 @@ from uuid import uuid4
 from django.db import Error, transaction
 from django.db.models import Field, ForeignKey, Model, UUIDField
 
+from desk.archive.adding_up import check_scores
 from desk.archive.people import free_numbers, known_people
 from desk.archive.reading import Content, read_archive
 from desk.archive.refusal import ArchiveRefused
@@ -23,6 +24,7 @@ from players.models import Disc
 from scoring.standings.queries import standings
 
 BATCH = 500
+NAMED = 3  # faults of a log are named up to so many; checking the chain names them all
 # What rows can cause that somebody altered by hand, whatever stands in them: they are refused, not looked through one
 # by one. The scores are read once before the event is taken in, since every page rests on them.
 WRONG_ROWS = (Error, ArithmeticError, AttributeError, LookupError, RecursionError, TypeError, ValueError)
@@ -30,13 +32,25 @@ WRONG_ROWS = (Error, ArithmeticError, AttributeError, LookupError, RecursionErro
 
 @dataclass(frozen=True, slots=True)
 class Opened:
-    """What came of it: `known` people were here already and stay as they were; `faults` of its log are those that it
-    had where it was made."""
+    """What came of it: `known` people were here already and stay as they were; `faults` are those of the log in the
+    file: it was not whole when the file was made, or somebody wrote the file anew."""
 
     event: Event
     rows: int
     known: int
     faults: tuple[Fault, ...]
+
+    @property
+    def fault_words(self) -> str:
+        """A sentence or two about the faults; "": the log is whole."""
+        if not self.faults:
+            return ""
+        found = "; ".join(fault.text for fault in self.faults[:NAMED])
+        more = f", and {len(self.faults) - NAMED} faults more" if len(self.faults) > NAMED else ""
+        return (
+            f"The log in the file is not whole: {found}{more}. It was so when the file was made, or the file was"
+            " changed since."
+        )
 
 
 @transaction.atomic
@@ -52,6 +66,7 @@ def open_archive(*, content: bytes, as_slug: str, actor: Actor, now: datetime) -
         _open_log(held, slug)
         event = Event.objects.get(slug=slug)
         faults = verify(slug)[1]
+        check_scores(event)
         standings(event)
     except WRONG_ROWS as wrong:
         raise ArchiveRefused("The file is damaged: its rows do not fit each other.") from wrong

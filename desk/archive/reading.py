@@ -9,11 +9,13 @@ import zipfile
 import zlib
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import datetime
 from typing import Any
 
 from desk.archive.manifest import NO_ARCHIVE, Manifest, read_manifest
 from desk.archive.refusal import ArchiveRefused
 from desk.archive.shape import EVENT, Table, tables
+from events.log.actions import Action
 
 LARGEST = 400 * 1024 * 1024  # bytes unpacked; a field of 300 with photos stays far below
 OUR_NAMES = re.compile(r"manifest\.json|log\.jsonl|rows/[A-Za-z0-9_.]{1,100}\.jsonl|files/[0-9a-f]{64}")
@@ -120,7 +122,36 @@ def _acts(manifest: Manifest, part: bytes) -> Rows:
         whole = act.keys() == ACT.keys() and all(isinstance(act[name], kind) for name, kind in ACT.items())
         if not whole or not 0 < act["number"] <= manifest.length:
             raise ArchiveRefused("The file is damaged: a row of its log is none.")
+    lacks = _lacks_at_the_end(manifest, acts)
+    if lacks:
+        raise ArchiveRefused(
+            f"The log in the file is not whole: {lacks}. So it is not the file that was made there: copy it again from"
+            " where it was made."
+        )
     return acts
+
+
+def _lacks_at_the_end(manifest: Manifest, acts: Rows) -> str:
+    """What shows that rows are missing at the end of the log; "": none are.
+
+    The last act of every archive is that it was made (`packing.pack_event`), also where the log had a fault before.
+    """
+    last = max(acts, key=lambda act: int(act["number"]), default=None)
+    if last is None or last["number"] != manifest.length:
+        ends = last["number"] if last is not None else 0
+        return f"it ends at row {ends}, and its head says {manifest.length}"
+    if last["hash"] != manifest.head:
+        return f"its last row, {manifest.length}, is not the one that its head names"
+    if last["action"] != Action.EVENT_ARCHIVED or not _same_moment(last["at"], manifest.made_at):
+        return f"its last row, {manifest.length}, does not say that the file was made"
+    return ""
+
+
+def _same_moment(one: str, other: str) -> bool:
+    try:
+        return datetime.fromisoformat(one) == datetime.fromisoformat(other)
+    except ValueError:
+        return False
 
 
 def _lines(part: bytes) -> Rows:

@@ -50,5 +50,4 @@ def _words(opened: Opened) -> str:
     parts = [f"{opened.event.name} is open. Give roles to your accounts under Plan."]
     if opened.known:
         parts.append(f"{opened.known} players were known here and stay as they are here.")
-    parts += [f"The log had a fault where it was made: {fault.text}." for fault in opened.faults]
-    return " ".join(parts)
+    return " ".join([*parts, opened.fault_words]).strip()

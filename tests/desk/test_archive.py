@@ -202,6 +202,10 @@ def test_an_altered_row_of_the_log_still_shows_after_opening(played: Event) -> N
         changed(content, log_dot_jsonl=log, manifest_dot_json=json.dumps(manifest).encode()), "copy"
     )
     assert [fault.text for fault in result.faults] == ["row 1 was altered"]
+    assert result.fault_words == (
+        "The log in the file is not whole: row 1 was altered. It was so when the file was made, or the file was"
+        " changed since."
+    )
 
 
 def test_people_who_are_known_here_are_not_doubled_nor_changed(played: Event) -> None:

@@ -111,8 +111,8 @@ def test_a_part_that_is_missing_is_named(parts: dict[str, bytes]) -> None:
         assert ("no archive" if name == "manifest.json" else f"{name} is missing") in words
 
 
-# What may stand there as well: a head or a former key is held against the log, and True is 1 to Python.
-HARMLESS = [("head", ""), ("head", "x"), ("former", []), ("format_version", True)]
+# What may stand there as well: a former key is held against the log, and True is 1 to Python.
+HARMLESS = [("former", []), ("format_version", True)]
 
 
 @pytest.mark.parametrize("value", WRONG, ids=repr)
@@ -255,6 +255,53 @@ def test_a_wrong_value_in_whatever_column_of_the_log_is_refused(parts: dict[str,
         if column == "actor_id" and value is None:
             continue
         refused(forged(parts, log_dot_jsonl=lines([{**first, column: value}, *others])))
+
+
+@pytest.mark.parametrize("left", [0, 1])
+def test_a_log_that_was_cut_short_is_refused(parts: dict[str, bytes], left: int) -> None:
+    rows = rows_in(parts["log.jsonl"])
+    assert refused(forged(parts, log_dot_jsonl=lines(rows[:left]))) == (
+        f"The log in the file is not whole: it ends at row {left}, and its head says {len(rows)}. So it is not the file"
+        " that was made there: copy it again from where it was made."
+    )
+
+
+def test_a_log_that_was_cut_short_with_its_head_is_refused(parts: dict[str, bytes]) -> None:
+    """The last act of every archive says that it was made."""
+    first, *_ = rows_in(parts["log.jsonl"])
+    manifest = json.loads(parts["manifest.json"])
+    manifest["log"] |= {"length": 1, "head": first["hash"]}
+    cut = {**parts, "manifest.json": json.dumps(manifest).encode()}
+    assert "its last row, 1, does not say that the file was made" in refused(
+        forged(cut, log_dot_jsonl=lines([first]))
+    )
+    manifest["log"]["head"] = "0" * 64
+    cut["manifest.json"] = json.dumps(manifest).encode()
+    assert "its last row, 1, is not the one that its head names" in refused(
+        forged(cut, log_dot_jsonl=lines([first]))
+    )
+
+
+@pytest.mark.parametrize(
+    ("change", "words"),
+    [
+        ({"throws": [1, *[3] * 17]}, "make 52 on 18 holes, and the line says 54 on 18 holes"),
+        ({"throws": [None, *[3] * 17]}, "make 51 on 17 holes, unfinished, and the line says 54 on 18 holes"),
+        ({"additional": 2}, "make 56 on 18 holes, and the line says 54 on 18 holes"),
+        ({"on_top": [[0, 1, "late"]]}, "make 55 on 18 holes, and the line says 54 on 18 holes"),
+        ({"total": 53}, "make 54 on 18 holes, and the line says 53 on 18 holes"),
+        ({"complete": False}, "make 54 on 18 holes, and the line says 54 on 18 holes, unfinished"),
+    ],
+)
+def test_scores_that_do_not_add_up_are_refused_by_round_and_player(
+    parts: dict[str, bytes], change: dict[str, Any], words: str
+) -> None:
+    first, *others = rows_in(parts["rows/cards.StandingLine.jsonl"])
+    altered = lines([{**first, **change}, *others])
+    said = refused(forged(parts, rows__cards_dot_StandingLine_dot_jsonl=altered))
+    assert said == (
+        f"The file was changed: in round 1 the holes of Ludvik Moravec {words}. Copy it again from where it was made."
+    )
 
 
 def test_rows_that_lead_nowhere_are_refused(parts: dict[str, bytes]) -> None:

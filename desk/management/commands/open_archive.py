@@ -37,7 +37,7 @@ class Command(BaseCommand):
         self.stdout.write(f"{opened.event.slug}: {opened.event.name} is open, {opened.rows} rows.")
         if opened.known:
             self.stdout.write(f"{opened.known} of its players were known here and stay as they are here.")
-        for fault in opened.faults:
-            self.stdout.write(f"The log had a fault where it was made: {fault.text}.")
+        if opened.faults:
+            self.stdout.write(opened.fault_words)
         self.stdout.write("Give roles to the accounts of this installation on the plan's page.")
         self.stdout.write(PERSONAL)
