@@ -5,6 +5,7 @@ from django.http import Http404, HttpResponse, QueryDict
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST
+from django_htmx.http import HttpResponseClientRefresh
 
 from events.setup.access import EventRequest, staff
 from events.setup.asked import page_key, whole_number
@@ -143,12 +144,14 @@ def _again(
     request: EventRequest, round: Round, group: int, wrong: str, *, twin: bool = False
 ) -> HttpResponse:
     """The rulings alone for htmx, so that what is typed into the grid stays; the card for a form without script.
-    `twin`: ask whether it happened twice."""
+    A locked card comes whole, since its grid says what counts. `twin`: ask whether it happened twice."""
     if not request.htmx:  # type: ignore[attr-defined]
         if wrong:
             messages.error(request, wrong)
         return redirect(pages.room_url(request.event, round.number, group))
     state = _state(round, group)
+    if state.verified and not wrong:
+        return HttpResponseClientRefresh()
     can_write = not state.verified or request.role is Role.DIRECTOR
     context = rulings_context(request.event, round, state, can_write=can_write)
     if wrong:
