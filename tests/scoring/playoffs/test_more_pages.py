@@ -83,7 +83,13 @@ def test_others_decide_no_trophy(event: Event, client_as: Any, role: Role) -> No
 def test_a_warning_a_throw_and_taking_back(event: Event, tied: list[Entry], card_room: Any) -> None:
     playoff = begin(division=tied[0].division, after_round=0, agreed=Agreed(seed="7"), **FACTS)
     url, name = address(event, "call", playoff.pk), tied[0].person.name
-    told = {"entry": tied[0].pk, "rule": "penalty.courtesy_distracting", "hole": 1, "caller": "", "what": "shouted"}
+    told = {
+        "entry": tied[0].pk,
+        "rule": "penalty.courtesy_distracting",
+        "hole": 1,
+        "caller": "",
+        "what": "shouted",
+    }
     refused = card_room.post(url, told | {"submission": str(uuid4())})
     assert refused.status_code == 422
     assert "Write who made the call." in refused.content.decode()
@@ -91,9 +97,15 @@ def test_a_warning_a_throw_and_taking_back(event: Event, tied: list[Entry], card
     told["caller"] = "Dov Pennock"
     said = text_of(card_room.post(url, told | {"submission": str(uuid4())}, follow=True))
     assert f"{name} is warned: Courtesy: distracting others." in said
-    assert f"{name} : Courtesy: distracting others, warning playoff hole 1 (hole 1) · shouted · Dov Pennock" in said
+    assert (
+        f"{name} : Courtesy: distracting others, warning playoff hole 1 (hole 1) · shouted · Dov Pennock"
+        in said
+    )
     said = text_of(card_room.post(url, told | {"submission": str(uuid4())}, follow=True))
-    assert f"{name}: Courtesy: distracting others again, +1. Write it into the figure of playoff hole 1 (hole 1)." in said
+    assert (
+        f"{name}: Courtesy: distracting others again, +1. Write it into the figure of playoff hole 1 (hole 1)."
+        in said
+    )
     first = PlayoffCall.objects.order_by("pk").first()
     assert first is not None
     back = address(event, "uncall", first.pk)
