@@ -116,7 +116,7 @@ def test_a_phone_finds_a_name_and_keeps_open_what_was_opened(
     players.locator("summary").click()
     expect(players.locator("details")).to_contain_text("No score yet.")
     save_last(event, field, 2)
-    expect(players.locator(".runs")).to_contain_text("R1", timeout=7_000)
+    expect(players.locator("ul.runs")).to_contain_text("R1", timeout=7_000)
     expect(players.locator(".to-par")).to_have_text("−24")
     expect(page.locator("#find")).to_have_value("YLVÁ")
     wide = page.evaluate("document.documentElement.scrollWidth")

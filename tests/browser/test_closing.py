@@ -79,12 +79,12 @@ def plan_the_prizes(page: Page, base_url: str, event: Event) -> None:
 def hand_out(page: Page, base_url: str, event: Event, decliner: str) -> None:
     """One declines, the prize moves on, and everybody who is due something takes it."""
     to(page, base_url, event, "prizes/hand-out/")
-    page.locator(".row", has_text=decliner).click()
+    page.locator(".row", has_text=decliner).locator(".name").click()
     page.keyboard.press("F8")
     expect(page.locator(".row", has_text=decliner)).to_contain_text("declined")
     waiting = page.locator(".row:not(.done)")
     for left in range(waiting.count(), 0, -1):
-        waiting.first.click()
+        waiting.first.locator(".name").click()
         page.keyboard.press("Enter")
         expect(waiting).to_have_count(left - 1)
 
